@@ -15,9 +15,14 @@ from firstway.drawing.sheet import Group, Sheet
 from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_view.flat import FlatScale, flat_board, units_to_a_mm
-from firstway.drawing.wiring_view.naming import asked_of, names_of
+from firstway.drawing.wiring_view.naming import asked_outside, names_of
 from firstway.drawing.wiring_view.outside import outside_of
-from firstway.drawing.wiring_view.strokes import TERMINAL_SHAPES, View, foot_groups, groups_of
+from firstway.drawing.wiring_view.strokes import (
+    TERMINAL_SHAPES,
+    WiringFrame,
+    foot_groups,
+    wiring_groups,
+)
 
 _MARGIN, _LEAST_WIDTH = 14.0, 620.0
 _NAME = 22.0  # the name of a bar outside its wall
@@ -29,7 +34,7 @@ def wiring_layout(completed: Completed) -> Sheet:
     view = _view(completed, _BESIDE[0])
     if view.names.missing:
         view = _view(completed, _BESIDE[1])
-    groups = groups_of(completed, view)
+    groups = wiring_groups(completed, view)
     foot, height = foot_groups(completed, view)
     scale = view.board.scale
     notes: dict[str, float] = {
@@ -57,13 +62,13 @@ def wiring_diagram(completed: Completed, prefix: str = "") -> Drawn:
     return drawn_from(wiring_layout(completed), prefix or f"{completed.installation.name}-wiring")
 
 
-def _view(completed: Completed, beside: float) -> View:
+def _view(completed: Completed, beside: float) -> WiringFrame:
     """Everything at its place on a sheet with this much room beside the enclosure."""
     layout, wiring = completed.case.layout, completed.case.wiring.drawn
     units = units_to_a_mm(layout)
     origin = FlatScale(units, 0.0, 0.0)
     outer = origin.rect(layout.parts.outer)
-    outside = outside_of(asked_of(completed), layout, wiring, outer, origin.at)
+    outside = outside_of(asked_outside(completed), layout, wiring, outer, origin.at)
     named = {bar.side for bar in layout.parts.bars}
     edge = {side: _NAME if side in named else 0.0 for side in ("left", "right", "top", "bottom")}
     bounds = outside.bounds
@@ -81,7 +86,9 @@ def _view(completed: Completed, beside: float) -> View:
         last - first + 2 * _MARGIN,
     )
     placed = outside.moved(left, top)
-    return View(board, placed, names_of(completed, board, placed, sheet), sheet.width, sheet.height)
+    return WiringFrame(
+        board, placed, names_of(completed, board, placed, sheet), sheet.width, sheet.height
+    )
 
 
 def _staged(completed: Completed, groups: list[Group]) -> tuple[Group, ...]:

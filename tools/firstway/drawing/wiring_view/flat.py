@@ -15,9 +15,9 @@ from firstway.frozen import dataclass
 from firstway.layout.plan import XYZ, Laid, Layout, LineBar, Solid
 from firstway.wiring.graph import Conductor, Wiring
 
-WIDEST, MOST, LEAST = 860.0, 3.0, 2.4  # units of the enclosure; units to a mm
-MODULE = 44.0  # units that the words of a device of one module need
-OVER = 5.6  # units: conductors nearer than this lie on each other on the paper
+WIDEST_BOX, MOST_UNITS, LEAST_UNITS = 860.0, 3.0, 2.4  # units of the enclosure; units to a mm
+MODULE_WORDS = 44.0  # units that the words of a device of one module need
+LIE_OVER = 5.6  # units: conductors nearer than this lie on each other on the paper
 _SHORT = 2.0  # units of a common stretch that need no telling
 _RISE = 12.0  # mm along z that are shown as a turn to the back
 
@@ -87,8 +87,8 @@ def units_to_a_mm(layout: Layout) -> float:
     narrowest = min(
         (min(each.body.size(0), each.body.size(1)) for each in layout.parts.devices), default=35.0
     )
-    fitting = min(MOST, WIDEST / layout.parts.outer.size(0))
-    return max(fitting, LEAST, min(MODULE / narrowest, MOST))
+    fitting = min(MOST_UNITS, WIDEST_BOX / layout.parts.outer.size(0))
+    return max(fitting, LEAST_UNITS, min(MODULE_WORDS / narrowest, MOST_UNITS))
 
 
 def flat_board(layout: Layout, wiring: Wiring, scale: FlatScale) -> FlatBoard:
@@ -282,17 +282,17 @@ def _common(one: tuple[Point, Point], other: tuple[Point, Point]) -> tuple[Point
     (ax, ay), (bx, by) = one
     (cx, cy), (dx, dy) = other
     if (
-        max(ax, bx) + OVER < min(cx, dx)
-        or max(cx, dx) + OVER < min(ax, bx)
-        or max(ay, by) + OVER < min(cy, dy)
-        or max(cy, dy) + OVER < min(ay, by)
+        max(ax, bx) + LIE_OVER < min(cx, dx)
+        or max(cx, dx) + LIE_OVER < min(ax, bx)
+        or max(ay, by) + LIE_OVER < min(cy, dy)
+        or max(cy, dy) + LIE_OVER < min(ay, by)
     ):
         return None
     length = hypot(bx - ax, by - ay)
     ux, uy = (bx - ax) / length, (by - ay) / length
-    if abs(ux * (dy - cy) - uy * (dx - cx)) > OVER:
+    if abs(ux * (dy - cy) - uy * (dx - cx)) > LIE_OVER:
         return None
-    if min(abs(ux * (cy - ay) - uy * (cx - ax)), abs(ux * (dy - ay) - uy * (dx - ax))) > OVER:
+    if min(abs(ux * (cy - ay) - uy * (cx - ax)), abs(ux * (dy - ay) - uy * (dx - ax))) > LIE_OVER:
         return None
     shares = sorted(((cx - ax) * ux + (cy - ay) * uy, (dx - ax) * ux + (dy - ay) * uy))
     low, high = max(0.0, shares[0]), min(length, shares[1])

@@ -13,7 +13,7 @@ from firstway.drawing.labels import Bounds
 from firstway.drawing.sheet import Point
 from firstway.frozen import dataclass
 
-CELL = 4.0
+ROOM_CELL = 4.0
 # what a leader pays for each line it crosses; cells it may reach; places compared
 _CROSSED, _FAR, _TRIED = 45.0, 150, 12
 
@@ -34,7 +34,7 @@ class FreeRoom:
     """What is taken of the paper: by anything, by lines, and by what no leader may cross."""
 
     def __init__(self, width: float, height: float) -> None:
-        self.columns, self.rows = int(width / CELL) + 1, int(height / CELL) + 1
+        self.columns, self.rows = int(width / ROOM_CELL) + 1, int(height / ROOM_CELL) + 1
         self._all = [0] * self.rows
         self._lines = [0] * self.rows
         self._closed = [0] * self.rows
@@ -43,11 +43,13 @@ class FreeRoom:
 
     def _fill(self, rows: list[int], bounds: Bounds) -> None:
         left, top, right, bottom = bounds
-        low, high = max(int(left / CELL), 0), min(int(right / CELL), self.columns - 1)
+        low, high = max(int(left / ROOM_CELL), 0), min(int(right / ROOM_CELL), self.columns - 1)
         if high < low:
             return
         mask = ((1 << (high - low + 1)) - 1) << low
-        for row in range(max(int(top / CELL), 0), min(int(bottom / CELL), self.rows - 1) + 1):
+        for row in range(
+            max(int(top / ROOM_CELL), 0), min(int(bottom / ROOM_CELL), self.rows - 1) + 1
+        ):
             rows[row] |= mask
 
     def take(self, bounds: Bounds, closed: bool = True) -> None:
@@ -60,7 +62,9 @@ class FreeRoom:
     def take_line(self, points: Sequence[Point], reach: float = 5.0) -> None:
         """A line with some room on both sides."""
         for (ax, ay), (bx, by) in zip(points, points[1:]):
-            steps = 1 if ax == bx or ay == by else int(max(abs(bx - ax), abs(by - ay)) / CELL) + 1
+            steps = (
+                1 if ax == bx or ay == by else int(max(abs(bx - ax), abs(by - ay)) / ROOM_CELL) + 1
+            )
             for step in range(steps):
                 cx, cy = ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps
                 dx, dy = (
@@ -77,8 +81,8 @@ class FreeRoom:
     def free(self, bounds: Bounds) -> bool:
         """Whether nothing is there."""
         left, top, right, bottom = bounds
-        low, high = int(left / CELL), int(right / CELL)
-        first, last = int(top / CELL), int(bottom / CELL)
+        low, high = int(left / ROOM_CELL), int(right / ROOM_CELL)
+        first, last = int(top / ROOM_CELL), int(bottom / ROOM_CELL)
         if low < 0 or first < 0 or high >= self.columns or last >= self.rows:
             return False
         mask = ((1 << (high - low + 1)) - 1) << low
@@ -120,20 +124,20 @@ class FreeRoom:
         height: float,
         within: float,
     ) -> Iterator[tuple[float, FreeLabel]]:
-        wide, high = ceil((width + 4) / CELL) + 1, ceil((height + 2) / CELL) + 1
+        wide, high = ceil((width + 4) / ROOM_CELL) + 1, ceil((height + 2) / ROOM_CELL) + 1
         found: list[tuple[float, Point, float, float]] = []
         for anchor in anchors:
-            middle = int(anchor[1] / CELL) - high // 2
-            column = int(anchor[0] / CELL) - wide // 2
+            middle = int(anchor[1] / ROOM_CELL) - high // 2
+            column = int(anchor[0] / ROOM_CELL) - wide // 2
             nearest = 1e9
             for step in range(int(within)):
-                if (step - high / 2 - 1) * CELL > nearest + _CROSSED:
+                if (step - high / 2 - 1) * ROOM_CELL > nearest + _CROSSED:
                     break
                 for row in {middle - step, middle + step}:
                     fitting = self._fits(row, wide, high)
                     for place in _nearest_bits(fitting, column):
-                        x = (place + wide / 2) * CELL
-                        y = (row + high / 2) * CELL
+                        x = (place + wide / 2) * ROOM_CELL
+                        y = (row + high / 2) * ROOM_CELL
                         length = dist(anchor, _edge(x, y, width, height, anchor))
                         if length < nearest:
                             nearest = length
@@ -175,7 +179,7 @@ class FreeRoom:
             share = min(step * 2 / length, 1.0) if length else 1.0
             x = anchor[0] + (edge[0] - anchor[0]) * share
             y = anchor[1] + (edge[1] - anchor[1]) * share
-            row, bit = int(y / CELL), 1 << int(x / CELL)
+            row, bit = int(y / ROOM_CELL), 1 << int(x / ROOM_CELL)
             if not 0 <= row < self.rows:
                 return None
             if self._closed[row] & bit and step > 2:

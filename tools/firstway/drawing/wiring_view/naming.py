@@ -18,17 +18,23 @@ from firstway.drawing.sheet import SMALLEST, Point
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.drawing.wiring_view.flat import FlatBoard, FlatWire
 from firstway.drawing.wiring_view.free_room import FreeLabel, FreeRoom, away_from
-from firstway.drawing.wiring_view.outside import BOX, TERMINAL_WORD, Asked, Outside, Place
+from firstway.drawing.wiring_view.outside import (
+    PLACE_WIDTH,
+    TERMINAL_WORD,
+    AskedOutside,
+    OutsidePlace,
+    OutsidePlan,
+)
 from firstway.frozen import dataclass
 from firstway.model.installation import LoadLimiter
 from firstway.model.nec_words import in_nec_words
 
-METER = (("Meter side", True), ("authorised person only", False))
+METER_SIDE = (("Meter side", True), ("authorised person only", False))
 _SAMPLE, _CLEAR, _MOST = 14.0, 8.0, 7  # units between anchors; to another line; anchors tried
 
 
 @dataclass(frozen=True)
-class Names:
+class FoundNames:
     """Words with their places: beside conductors inside, of bars (middle of the base line and turn)
     and of the lines of the line bar, and the conductors that found none.
     """
@@ -44,7 +50,7 @@ def place_lines(completed: Completed, name: str) -> list[tuple[str, bool]]:
     part = completed.case.wiring.drawn.part(name)
     assert part is not None
     installation = completed.installation
-    return far_words(installation, part, BOX - TERMINAL_WORD - 14)
+    return far_words(installation, part, PLACE_WIDTH - TERMINAL_WORD - 14)
 
 
 def limiter_lines(completed: Completed) -> list[tuple[str, bool]]:
@@ -55,21 +61,21 @@ def limiter_lines(completed: Completed) -> list[tuple[str, bool]]:
     return [("Load limiter", True), (f"holds {amount(limiter.limit_a, 'A')}", False)]
 
 
-def device_lines(completed: Completed) -> list[tuple[str, ...]]:
+def through_lines(completed: Completed) -> list[tuple[str, ...]]:
     """The words of each device the feed runs through, that nearest the origin first."""
     nec = completed.installation.rules == "nec"
     found = through_words(completed.installation)
     return [wrapped(in_nec_words(words) if nec else words, SMALLEST, 78) for words in found]
 
 
-def asked_of(completed: Completed) -> Asked:
+def asked_outside(completed: Completed) -> AskedOutside:
     """What has to find a place outside the enclosure."""
     wiring = completed.case.wiring.drawn
     rules = completed.installation.rules
     limiter = wiring.limiter
-    return Asked(
+    return AskedOutside(
         tuple(
-            Place(
+            OutsidePlace(
                 part.name,
                 len(place_lines(completed, part.name)),
                 tuple(terminal.id for terminal in wiring.terminals_of(part.name)),
@@ -81,15 +87,17 @@ def asked_of(completed: Completed) -> Asked:
             each.id: reserved_width(" ".join(label_words(each, rules)), SMALLEST)
             for each in wiring.conductors
         },
-        len(device_lines(completed)),
+        len(through_lines(completed)),
         len(limiter_lines(completed)),
         tuple(sensor.line for sensor in limiter.sensors) if limiter else (),
         tuple(limiter.holds) if limiter else (),
-        len(METER),
+        len(METER_SIDE),
     )
 
 
-def names_of(completed: Completed, board: FlatBoard, outside: Outside, sheet: Rect) -> Names:
+def names_of(
+    completed: Completed, board: FlatBoard, outside: OutsidePlan, sheet: Rect
+) -> FoundNames:
     """A free place for the words of every conductor whose words do not stand in a row outside."""
     wiring, rules = completed.case.wiring.drawn, completed.installation.rules
     room = FreeRoom(sheet.width, sheet.height)
@@ -99,7 +107,7 @@ def names_of(completed: Completed, board: FlatBoard, outside: Outside, sheet: Re
     missing = []
     bars = {}
     for name, (box, side) in board.bars.items():
-        words = bar_name(completed, name)
+        words = words_of_bar(completed, name)
         at = _bar_place(words, box, side, board.enclosure, room)
         if at is not None:
             bars[name] = at
@@ -139,7 +147,7 @@ def names_of(completed: Completed, board: FlatBoard, outside: Outside, sheet: Re
             missing.append(each.id)
         else:
             inside[each.id] = label
-    return Names(inside, bars, tuple(tags), tuple(missing))
+    return FoundNames(inside, bars, tuple(tags), tuple(missing))
 
 
 def _plate(lines: tuple[str, ...]) -> tuple[tuple[str, ...], float, float]:
@@ -175,7 +183,7 @@ def _anchors(
         yield chosen[int(place * spread)]
 
 
-def _take(completed: Completed, room: FreeRoom, board: FlatBoard, outside: Outside) -> None:
+def _take(completed: Completed, room: FreeRoom, board: FlatBoard, outside: OutsidePlan) -> None:
     """Everything that words must keep clear of."""
     for box in (
         *board.devices.values(),
@@ -236,7 +244,7 @@ def asked_width(completed: Completed, conductor: str) -> float:
     return reserved_width(" ".join(label_words(each, completed.installation.rules)), SMALLEST)
 
 
-def bar_name(completed: Completed, name: str) -> str:
+def words_of_bar(completed: Completed, name: str) -> str:
     """What stands beside a bar."""
     if completed.installation.rules != "nec":
         return name.replace("-", " ")

@@ -1,6 +1,6 @@
 """Wiring view: where the places around the enclosure stand, and how its conductors run on to them.
 
-Outside the enclosure the drawing is a scheme: each place is a named box above or below; a conductor
+OutsidePlan the enclosure the drawing is a scheme: each place is a named box above or below; a conductor
 leaves through its opening, turns once, and comes to its terminal in a row of its own, with its
 words above it. Decided here once; strokes only follow.
 """
@@ -17,8 +17,11 @@ from firstway.frozen import dataclass
 from firstway.layout.plan import Layout, Side
 from firstway.wiring.graph import Conductor, Wiring
 
-BOX, TERMINAL_WORD = 192.0, 34.0  # width of a place; of that, for the words at its terminals
-ROW, LINE_OF_TEXT = 24.0, 14.5
+PLACE_WIDTH, TERMINAL_WORD = (
+    192.0,
+    34.0,
+)  # width of a place; of that, for the words at its terminals
+TERMINAL_ROW, PLACE_LINE = 24.0, 14.5
 _APART, _DECK, _SPREAD = 16.0, 38.0, 12.0  # between places; from the wall to the first; of a fan
 _LANE, _NEAR, _ATTACH, _TURN = 12.0, 16.0, 3.8, 11.0
 _DEVICE, _BESIDE = 100.0, 20.0  # a device of the feed on its rows; from a wall to the first lane
@@ -27,7 +30,7 @@ _LOOP = 60.0  # of a link between two terminals of one place
 
 
 @dataclass(frozen=True)
-class Place:
+class OutsidePlace:
     """A place around the board that is to be drawn: the lines of text it needs, by its width."""
 
     name: str
@@ -36,13 +39,13 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedOutside:
     """What has to find a place outside: the boxes, how wide the words of each conductor are, how
     many devices the feed runs through, whether a limiter stands there, which conductors its sensors
     are clipped round, and which places it holds back.
     """
 
-    places: tuple[Place, ...]
+    places: tuple[OutsidePlace, ...]
     words: Mapping[str, float]
     through: int
     limiter_lines: int
@@ -52,7 +55,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Outside:
+class OutsidePlan:
     """Places, terminals and ways outside the enclosure. `facing` is the side of a place at which
     its terminals are. `ways` run from the opening to the terminal, or from end to end for
     conductors that lie wholly outside. `labels` are the left ends of the words' base lines.
@@ -72,7 +75,7 @@ class Outside:
     pairs: tuple[tuple[Point, ...], ...]
     bounds: Rect
 
-    def moved(self, dx: float, dy: float) -> Outside:
+    def moved(self, dx: float, dy: float) -> OutsidePlan:
         """The same, elsewhere on the paper."""
 
         def point(at: Point) -> Point:
@@ -81,7 +84,7 @@ class Outside:
         def rect(box: Rect) -> Rect:
             return Rect(box.x + dx, box.y + dy, box.width, box.height)
 
-        return Outside(
+        return OutsidePlan(
             {name: rect(box) for name, box in self.places.items()},
             self.facing,
             {name: point(at) for name, at in self.terminals.items()},
@@ -145,8 +148,12 @@ _Ends = dict[tuple[str, str], _RowEnd]
 
 
 def outside_of(
-    asked: Asked, layout: Layout, wiring: Wiring, enclosure: Rect, at: Callable[[Point], Point]
-) -> Outside:
+    asked: AskedOutside,
+    layout: Layout,
+    wiring: Wiring,
+    enclosure: Rect,
+    at: Callable[[Point], Point],
+) -> OutsidePlan:
     """Places and ways around an enclosure on the paper; `at` projects places of the plan."""
     exits = _exits(layout, wiring, at)
     bundles = _bundles(asked, layout, wiring, enclosure, exits)
@@ -187,7 +194,7 @@ def _free_end(wiring: Wiring, conductor: Conductor) -> str:
 
 
 def _bundles(
-    asked: Asked,
+    asked: AskedOutside,
     layout: Layout,
     wiring: Wiring,
     enclosure: Rect,
@@ -262,7 +269,7 @@ def _shifted(bundle: _Bundle, lane: float, aside: float) -> _Bundle:
 
 
 def _served(
-    asked: Asked, wiring: Wiring, exits: Mapping[str, list[_Exit]]
+    asked: AskedOutside, wiring: Wiring, exits: Mapping[str, list[_Exit]]
 ) -> dict[str, tuple[str, ...]]:
     """Each place with the opening its conductors come from, else that of its neighbour; what is
     joined to nothing stands with the feed.
@@ -333,7 +340,7 @@ def _fanned(bundle: _Bundle, enclosure: Rect) -> _Bundle:
 
 
 def _turned(
-    asked: Asked, wiring: Wiring, bundles: Sequence[_Bundle], enclosure: Rect
+    asked: AskedOutside, wiring: Wiring, bundles: Sequence[_Bundle], enclosure: Rect
 ) -> list[_Bundle]:
     """Bundles of one direction with the way they turn, those nearest the wall first: nested, so
     that none crosses another.
@@ -353,7 +360,7 @@ def _turned(
         )
 
     def cost(left: int) -> float:
-        wide = BOX + max(asked.words.values(), default=0.0) + 60
+        wide = PLACE_WIDTH + max(asked.words.values(), default=0.0) + 60
         out = [wide - (bundle.exits[0].lane - enclosure.x) for bundle in order[:left]]
         out += [
             wide - (enclosure.x + enclosure.width - bundle.exits[-1].lane)
@@ -406,9 +413,9 @@ def _rows_of(wiring: Wiring, bundle: _Bundle, place: str) -> list[_Row]:
     return rows + [_Row("", name, False) for name in sorted(free)]
 
 
-def _height(asked: Asked, place: str, rows: Sequence[_Row]) -> float:
+def _height(asked: AskedOutside, place: str, rows: Sequence[_Row]) -> float:
     lines = next((each.lines for each in asked.places if each.name == place), 1)
-    return max(len(rows) * ROW, lines * LINE_OF_TEXT + 16) + _APART
+    return max(len(rows) * TERMINAL_ROW, lines * PLACE_LINE + 16) + _APART
 
 
 # The boxes, one after the other
@@ -417,7 +424,7 @@ def _height(asked: Asked, place: str, rows: Sequence[_Row]) -> float:
 class _Deck:
     """Puts bundle after bundle on the paper; what is stacked first stands nearest the wall."""
 
-    def __init__(self, asked: Asked, wiring: Wiring, enclosure: Rect) -> None:
+    def __init__(self, asked: AskedOutside, wiring: Wiring, enclosure: Rect) -> None:
         self.asked, self.wiring, self.enclosure = asked, wiring, enclosure
         self.places: dict[str, Rect] = {}
         self.facing: dict[str, str] = {}
@@ -475,11 +482,11 @@ class _Deck:
         ends: _Ends,
     ) -> float:
         top = min(self._y(bundle.up, away), self._y(bundle.up, away + height))
-        x = edge - BOX if bundle.leftward else edge
-        self.places[place] = Rect(x, top, BOX, height)
+        x = edge - PLACE_WIDTH if bundle.leftward else edge
+        self.places[place] = Rect(x, top, PLACE_WIDTH, height)
         self.facing[place] = "right" if bundle.leftward else "left"
-        first = away + (height - len(rows) * ROW) / 2 + ROW / 2
-        ys = [self._y(bundle.up, first + ROW * number) for number in range(len(rows))]
+        first = away + (height - len(rows) * TERMINAL_ROW) / 2 + TERMINAL_ROW / 2
+        ys = [self._y(bundle.up, first + TERMINAL_ROW * number) for number in range(len(rows))]
         held: dict[str, list[tuple[float, str]]] = {}
         for row, y in zip(rows, ys):
             held.setdefault(row.terminal, []).append((y, row.conductor))
@@ -598,25 +605,27 @@ class _Deck:
         for number in range(self.asked.through):
             low = start + sign * (number * _DEVICE + 6)
             x = low if sign > 0 else low - (_DEVICE - 12)
-            top = min(live) - ROW / 2 - 4
-            self.through.append(Rect(x, top, _DEVICE - 12, max(live) - min(live) + ROW + 8))
+            top = min(live) - TERMINAL_ROW / 2 - 4
+            self.through.append(
+                Rect(x, top, _DEVICE - 12, max(live) - min(live) + TERMINAL_ROW + 8)
+            )
 
-    def outside(self) -> Outside:
+    def outside(self) -> OutsidePlan:
         """All that was stacked, with the meter side and the limiter beyond the origin."""
         up, leftward = self._feed
         away = self._next.get(self._feed, _DECK)
         edge = self._edge.get(self._feed, self.enclosure.x)
-        outer = edge - BOX if leftward else edge + BOX
+        outer = edge - PLACE_WIDTH if leftward else edge + PLACE_WIDTH
         sign = -1 if leftward else 1
         sensors: list[tuple[str, Point, Point]] = []
         pairs: tuple[tuple[Point, ...], ...] = ()
 
         def box(lines: int) -> Rect:
             nonlocal away
-            height = lines * LINE_OF_TEXT + 16
+            height = lines * PLACE_LINE + 16
             top = min(self._y(up, away), self._y(up, away + height))
             away += height + _APART
-            return Rect(edge - BOX if leftward else edge, top, BOX, height)
+            return Rect(edge - PLACE_WIDTH if leftward else edge, top, PLACE_WIDTH, height)
 
         origin = self.places.get("origin")
         if origin is not None:
@@ -632,7 +641,7 @@ class _Deck:
                 y = self.limiter.y + step * (number + 1)
                 sensors.append((name, (outer + sign * 18, y), (outer, y)))
             pairs = self._pairs(self.limiter, outer, sign)
-        return Outside(
+        return OutsidePlan(
             self.places,
             self.facing,
             self.terminals,

@@ -46,21 +46,24 @@ from firstway.drawing.title_block import foot
 from firstway.drawing.wiring_view.flat import FlatBoard, FlatWire
 from firstway.drawing.wiring_view.free_room import FreeLabel, away_from
 from firstway.drawing.wiring_view.naming import (
-    METER,
-    Names,
-    bar_name,
-    device_lines,
+    METER_SIDE,
+    FoundNames,
     limiter_lines,
     place_lines,
+    through_lines,
+    words_of_bar,
 )
-from firstway.drawing.wiring_view.outside import TERMINAL_WORD, Outside
+from firstway.drawing.wiring_view.outside import TERMINAL_WORD, OutsidePlan
 from firstway.frozen import dataclass
 from firstway.layout.plan import WallOpening
 from firstway.model.nec_words import in_nec_words
 from firstway.wiring.graph import Conductor, Part, Terminal
 
 _BAR_ROOM = 50.0  # at a wall with a bar, where numbers and names stand
-HALO, BEND = 10.0, 7.0  # the gap a bar cuts in what it crosses; of the corners of a conductor
+BAR_HALO, CORNER_BEND = (
+    10.0,
+    7.0,
+)  # the gap a bar cuts in what it crosses; of the corners of a conductor
 _WIDER = 6.0  # of a conductor that another lies right before: seen on both its sides
 TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
     "joined": (Disc(0, 0, 6.5, "ink", LINE, "paper"), Disc(0, 0, 2.6, "none", 0, "casing")),
@@ -77,12 +80,12 @@ TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
 
 
 @dataclass(frozen=True)
-class View:
+class WiringFrame:
     """All that was decided before a stroke is made."""
 
     board: FlatBoard
-    outside: Outside
-    names: Names
+    outside: OutsidePlan
+    names: FoundNames
     width: float
     height: float
 
@@ -94,7 +97,7 @@ def _layers(completed: Completed, conductor: Conductor) -> Layers:
     return conductor_layers(conductor, width)
 
 
-def groups_of(completed: Completed, view: View) -> list[Group]:
+def wiring_groups(completed: Completed, view: WiringFrame) -> list[Group]:
     """All groups in the order in which they are painted: the back of the box first."""
     board = view.board
     wires = sorted(board.wires.values(), key=lambda wire: (wire.depth, wire.id))
@@ -156,13 +159,13 @@ def _rail(board: FlatBoard) -> list[Group]:
     return [Group("rail", tuple(items), "Mounting rail", "rail")]
 
 
-def _bars(completed: Completed, view: View) -> list[Group]:
+def _bars(completed: Completed, view: WiringFrame) -> list[Group]:
     groups = []
     for name, (box, side) in view.board.bars.items():
         items: list[Drawable] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)]
         if name in view.names.bars:
             x, y, turn = view.names.bars[name]
-            words = bar_name(completed, name)
+            words = words_of_bar(completed, name)
             items.append(Lettering(x, y, words, anchor="middle", bold=True, turn=turn))
         elif f"bar.{name}" in view.names.inside:
             items += _words(view.names.inside[f"bar.{name}"])
@@ -172,7 +175,7 @@ def _bars(completed: Completed, view: View) -> list[Group]:
     return groups
 
 
-def _way(completed: Completed, view: View, wire: FlatWire) -> tuple[Point, ...]:
+def _way(completed: Completed, view: WiringFrame, wire: FlatWire) -> tuple[Point, ...]:
     """From terminal to terminal: inside, and on beyond the wall."""
     way = view.outside.ways.get(wire.id)
     if not way:
@@ -182,7 +185,7 @@ def _way(completed: Completed, view: View, wire: FlatWire) -> tuple[Point, ...]:
     return (*reversed(way[1:]), *wire.points)
 
 
-def _wire(completed: Completed, view: View, wire: FlatWire) -> Group:
+def _wire(completed: Completed, view: WiringFrame, wire: FlatWire) -> Group:
     """A conductor in one piece from end to end; wider where another lies right before it."""
     conductor = _conductor(completed, wire.id)
     layers = _layers(completed, conductor)
@@ -195,7 +198,7 @@ def _wire(completed: Completed, view: View, wire: FlatWire) -> Group:
                 for stretch in wire.covered
                 for ink, width, dash in wide
             ),
-            Strands(_way(completed, view, wire), layers, BEND),
+            Strands(_way(completed, view, wire), layers, CORNER_BEND),
         ),
         _spoken(
             completed,
@@ -210,7 +213,7 @@ def _conductor(completed: Completed, name: str) -> Conductor:
     return next(each for each in completed.case.wiring.drawn.conductors if each.id == name)
 
 
-def _fronts(completed: Completed, view: View, wires: Sequence[FlatWire]) -> list[Group]:
+def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) -> list[Group]:
     """What lies before the backs of the devices, the nearest to the eye last; and where a conductor
     turns to the back.
     """
@@ -221,7 +224,7 @@ def _fronts(completed: Completed, view: View, wires: Sequence[FlatWire]) -> list
             continue
         layers = _layers(completed, _conductor(completed, wire.id))
         items: list[Drawable] = [
-            Stroke(stretch, ink, width, dash, round=BEND)
+            Stroke(stretch, ink, width, dash, round=CORNER_BEND)
             for stretch in wire.front
             for ink, width, dash in layers
         ]
@@ -271,7 +274,7 @@ def _on_front(completed: Completed, part: Part, nose: Rect) -> list[Drawable]:
     return found
 
 
-def _combs(completed: Completed, view: View) -> list[Group]:
+def _combs(completed: Completed, view: WiringFrame) -> list[Group]:
     """The line bar: its body, a rail for each line, and the teeth, which cut a gap in the rails
     they pass; and what joins the screws of a neutral or earth bar.
     """
@@ -293,7 +296,7 @@ def _combs(completed: Completed, view: View) -> list[Group]:
         else:
             ink = CONDUCTOR_INKS.get(each.colour, ("soft",))[0]
             items = (
-                Stroke(_shortened(points, 7.5), "paper", HALO),
+                Stroke(_shortened(points, 7.5), "paper", BAR_HALO),
                 Stroke(points, "casing", BAR + 1.6),
                 Stroke(points, ink, BAR),
             )
@@ -329,7 +332,7 @@ def _shortened(points: tuple[Point, Point], by: float) -> tuple[Point, ...]:
 # Openings
 
 
-def _openings(completed: Completed, view: View) -> list[Group]:
+def _openings(completed: Completed, view: WiringFrame) -> list[Group]:
     """Glands and bushed holes in the walls, over the conductors that pass them."""
     groups = []
     for each in completed.case.layout.parts.openings:
@@ -377,7 +380,7 @@ def _in_wall(board: FlatBoard, each: WallOpening) -> list[Drawable]:
     return found
 
 
-def _back_openings(completed: Completed, view: View) -> list[Group]:
+def _back_openings(completed: Completed, view: WiringFrame) -> list[Group]:
     """A hole in the back: conductors come through it, and lie behind the enclosure up to its
     edge.
     """
@@ -419,7 +422,7 @@ def _back_openings(completed: Completed, view: View) -> list[Group]:
 # Outside
 
 
-def _cables(completed: Completed, view: View) -> list[Group]:
+def _cables(completed: Completed, view: WiringFrame) -> list[Group]:
     """The sheath of a cable beyond the wall; armour is dashed beside it."""
     groups = []
     for name, box in view.outside.cables.items():
@@ -435,7 +438,7 @@ def _cables(completed: Completed, view: View) -> list[Group]:
     return groups
 
 
-def _beyond(completed: Completed, view: View) -> list[Group]:
+def _beyond(completed: Completed, view: WiringFrame) -> list[Group]:
     """Conductors that lie wholly outside the enclosure."""
     wiring = completed.case.wiring.drawn
     groups = []
@@ -449,7 +452,7 @@ def _beyond(completed: Completed, view: View) -> list[Group]:
                 (
                     (Stroke(way, "soft", BAR),)
                     if each.kind == "bar"
-                    else (Strands(way, _layers(completed, each), BEND),)
+                    else (Strands(way, _layers(completed, each), CORNER_BEND),)
                 ),
                 _spoken(completed, spoken_conductor(wiring, each, with_ferrule=False)),
                 f"conductor {each.kind} {each.function}",
@@ -467,7 +470,7 @@ def _lines(lines: Sequence[tuple[str, bool]], x: float, box: Rect) -> list[Drawa
     ]
 
 
-def _places(completed: Completed, view: View) -> list[Group]:
+def _places(completed: Completed, view: WiringFrame) -> list[Group]:
     wiring = completed.case.wiring.drawn
     groups = []
     for name, box in view.outside.places.items():
@@ -482,9 +485,9 @@ def _places(completed: Completed, view: View) -> list[Group]:
     return groups
 
 
-def _through(completed: Completed, view: View) -> list[Group]:
+def _through(completed: Completed, view: WiringFrame) -> list[Group]:
     groups = []
-    for place, (box, lines) in enumerate(zip(view.outside.through, device_lines(completed)), 1):
+    for place, (box, lines) in enumerate(zip(view.outside.through, through_lines(completed)), 1):
         middle = box.x + box.width / 2
         first = box.y + (box.height - 13.5 * len(lines)) / 2 + 10.5
         words = [
@@ -502,7 +505,7 @@ def _through(completed: Completed, view: View) -> list[Group]:
     return groups
 
 
-def _supply_side(completed: Completed, view: View) -> list[Group]:
+def _supply_side(completed: Completed, view: WiringFrame) -> list[Group]:
     """The meter side as a closed box; the limiter with its transformers and its data pairs."""
     outside = view.outside
     groups = []
@@ -510,7 +513,7 @@ def _supply_side(completed: Completed, view: View) -> list[Group]:
         groups.append(
             Group(
                 "supply-tails",
-                (Stroke(outside.tails, "paper", HALO), Stroke(outside.tails, "soft", BAR)),
+                (Stroke(outside.tails, "paper", BAR_HALO), Stroke(outside.tails, "soft", BAR)),
                 "Supply tails: authorised person only",
                 "supply",
             )
@@ -522,7 +525,7 @@ def _supply_side(completed: Completed, view: View) -> list[Group]:
                 "meter-side",
                 (
                     Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6),
-                    *_lines(METER, box.x + 8, box),
+                    *_lines(METER_SIDE, box.x + 8, box),
                 ),
                 "Meter side: authorised person only",
                 "supply",
@@ -557,7 +560,7 @@ def _supply_side(completed: Completed, view: View) -> list[Group]:
         groups += [
             Group(
                 f"pair.{place}",
-                (Stroke(pair, "soft", LINE, "6 4", round=BEND),),
+                (Stroke(pair, "soft", LINE, "6 4", round=CORNER_BEND),),
                 f"Data pair from the load limiter to {place}",
                 "pair",
             )
@@ -569,7 +572,7 @@ def _supply_side(completed: Completed, view: View) -> list[Group]:
 # Terminals and words
 
 
-def _terminals(completed: Completed, view: View) -> list[Group]:
+def _terminals(completed: Completed, view: WiringFrame) -> list[Group]:
     wiring = completed.case.wiring.drawn
     places = {**view.outside.terminals, **view.board.terminals}
     groups = []
@@ -599,7 +602,9 @@ def _terminals(completed: Completed, view: View) -> list[Group]:
     return groups
 
 
-def _mark(completed: Completed, view: View, terminal: Terminal, part: Part) -> tuple[Drawable, ...]:
+def _mark(
+    completed: Completed, view: WiringFrame, terminal: Terminal, part: Part
+) -> tuple[Drawable, ...]:
     """The function beside a terminal, or the number of a bar's screw."""
     words = function_mark(terminal.function, completed.installation.rules)
     tail = terminal.id.rpartition(".")[2]
@@ -632,7 +637,7 @@ def _mark(completed: Completed, view: View, terminal: Terminal, part: Part) -> t
     return (Lettering(x + dx, y + dy, words, anchor=anchor),)
 
 
-def _all_pieces(view: View) -> list[tuple[Point, Point]]:
+def _all_pieces(view: WiringFrame) -> list[tuple[Point, Point]]:
     lines = [wire.points for wire in view.board.wires.values()] + [*view.outside.ways.values()]
     return [piece for line in lines for piece in zip(line, line[1:])]
 
@@ -679,7 +684,7 @@ def _words(label: FreeLabel) -> list[Drawable]:
     ]
 
 
-def _labels(completed: Completed, view: View) -> list[Group]:
+def _labels(completed: Completed, view: WiringFrame) -> list[Group]:
     rules = completed.installation.rules
     groups = []
     for each in completed.case.wiring.drawn.conductors:
@@ -697,7 +702,7 @@ def _labels(completed: Completed, view: View) -> list[Group]:
 # Foot
 
 
-def foot_groups(completed: Completed, view: View) -> tuple[list[Group], float]:
+def foot_groups(completed: Completed, view: WiringFrame) -> tuple[list[Group], float]:
     """The key and the caution below the drawing, and the height of the sheet with them."""
     installation = completed.installation
     earth = earth_words(completed)
