@@ -1,6 +1,6 @@
 """Wiring view: where the places around the enclosure stand, and how its conductors run on to them.
 
-OutsidePlan the enclosure the drawing is a scheme: each place is a named box above or below; a conductor
+Outside the enclosure the drawing is a scheme: each place is a named box above or below; a conductor
 leaves through its opening, turns once, and comes to its terminal in a row of its own, with its
 words above it. Decided here once; strokes only follow.
 """
