@@ -163,9 +163,11 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
         f":root{{{_properties(False)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
         f"{lifelike_rules()}\n"
-        ".zkey{display:none}.md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
+        ".md-typeset .zkey:not([hidden]){display:none}"
+        ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
         "@media screen and (max-width:37.5rem){"
-        ".zwords,.zfoot{display:none}.znumber{display:inline}.zkey:not([hidden]){display:block}}\n"
+        ".zwords,.zfoot{display:none}.znumber{display:inline}"
+        ".md-typeset .zkey:not([hidden]){display:block}}\n"
         + "".join(map(_stage_rules, range(1, MOST_STAGES + 1)))
         + "\n@media"
         " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
