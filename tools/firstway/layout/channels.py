@@ -95,7 +95,7 @@ def channels_of(parts: Parts, used: Collection[str]) -> Channels:
     }
     ends |= {each.name: each for each in parts.openings}
     front = next((spot.at[2] for spot in parts.spots.values()), parts.inner.middle(2))
-    levels = [front] if parts.behind is None else [front, sum(parts.behind) / 2]
+    levels = [front] if parts.behind is None else [front, (parts.behind[0] + parts.behind[1]) / 2]
     build = _Building(low, high, levels)
     crossing: set[float] = set()
     cross = 1 if parts.upright else 0

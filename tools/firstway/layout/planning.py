@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import dist
+from math import dist, fsum
 
 from firstway.layout.bending import area_between, bent_length, tightest
 from firstway.layout.courses import Course, Wire
@@ -92,7 +92,7 @@ def _laid(
         wire.radius,
         bend,
         length / 1000,
-        (length + sum(beyond) + slack) / 1000,
+        (length + fsum(beyond) + slack) / 1000,
         partner.wire.conductor.id if partner else "",
         area_between(points, partner.points) / 100 if partner else None,
         len(inside) == 2,

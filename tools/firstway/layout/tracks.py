@@ -261,7 +261,7 @@ class Tracks:
     def _at_back(self, wire: Wire, own: list[float], step: float) -> list[float]:
         """Depths at the back; only what passes behind the rail is kept as low as it."""
         assert self.parts.behind is not None, "there are channels at the back"
-        half, middle = wire.diameter / 2, sum(self.parts.behind) / 2
+        half, middle = wire.diameter / 2, (self.parts.behind[0] + self.parts.behind[1]) / 2
         low, high = self.parts.behind[0] + half, self.parts.behind[1] - half
         channels = self.ways[wire.conductor.id].channels
         if not any(each in self.channels.behind for each in channels):

@@ -2,7 +2,7 @@
 
 Why: two tails forced through a hole for one are cut by its edge; a gland does not go into a smaller
 hole, and a larger one lets in what the box is to keep out.
-A pass: two tails of 25 mm2 through a hole of 25 mm. A fail: the same through 20 mm.
+A pass: two tails of 25 mm² through a hole of 25 mm. A fail: the same through 20 mm.
 """
 
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file

@@ -7,7 +7,7 @@ Nothing is placed here: every point is the projection of the layout's own.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import dist, hypot
+from math import dist, fsum, hypot
 
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import Point
@@ -151,7 +151,7 @@ def _wire(layout: Layout, laid: Laid, conductor: Conductor, scale: FlatScale) ->
             if hypot(b[0] - a[0], b[1] - a[1]) < 1.0 and abs(b[2] - a[2]) > _RISE
         ),
         (),
-        sum(point[2] for point in laid.points) / len(laid.points),
+        fsum(point[2] for point in laid.points) / len(laid.points),
         opening,
     )
 

@@ -246,10 +246,10 @@ def asked_width(completed: Completed, conductor: str) -> float:
 
 def words_of_bar(completed: Completed, name: str) -> str:
     """What stands beside a bar."""
+    words = name.replace("-", " ")
     if completed.installation.rules != "nec":
-        return name.replace("-", " ")
-    words = in_nec_words(name.replace("-bar ", " bar "))
-    return words.replace("-", " ").replace("grounding bar", "ground bar")
+        return words
+    return in_nec_words(words).replace("grounding bar", "ground bar")
 
 
 def _bar_place(
