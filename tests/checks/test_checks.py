@@ -270,8 +270,9 @@ def test_findings_are_whole(name: str) -> None:
         file.existing_boards,
     ):
         parts |= {item.name for item in group}
-    terminals = {terminal.id for terminal in result.case.wiring.terminals} | {
-        part.name for part in result.case.wiring.parts
+    wiring = result.case.wiring
+    terminals = {each.id for each in (*wiring.terminals, *wiring.conductors)} | {
+        part.name for part in wiring.parts
     }
     for finding in result.findings:
         assert finding.of in parts and (finding.place in parts or finding.place in terminals), (
