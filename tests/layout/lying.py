@@ -98,9 +98,10 @@ def overlaps_of(plan: Layout, wiring: Wiring) -> list[str]:
     lines by numpy: nearer than three quarters of half their diameters together.
 
     Insulation gives way by that much where two are dressed against each other. Two under one screw
-    lie side by side, and are measured from `_HELD` mm beyond it on.
+    or out of one sheath lie side by side, and are measured from `_HELD` mm beyond it on.
     """
     ends = {each.id: {each.start, each.end} for each in wiring.conductors}
+    cables = {each.id: each.cable for each in wiring.conductors}
     lines = {each.id: _sampled(each) for each in plan.conductors if each.diameter_mm}
     found = []
     for one, other in combinations([each for each in plan.conductors if each.diameter_mm], 2):
@@ -108,9 +109,18 @@ def overlaps_of(plan: Layout, wiring: Wiring) -> list[str]:
         first, second = lines[one.id], lines[other.id]
         low, high = second.min(axis=0) - near, second.max(axis=0) + near
         first = first[((first > low) & (first < high)).all(axis=1)]
-        for end in ends[one.id] & ends[other.id] & set(plan.parts.spots):
-            at = numpy.array(plan.parts.spots[end].at)
-            first = first[numpy.linalg.norm(first - at, axis=1) > _HELD]
+        held = [
+            plan.parts.spots[end].at
+            for end in ends[one.id] & ends[other.id] & set(plan.parts.spots)
+        ]
+        if (
+            cables[one.id]
+            and cables[one.id] == cables[other.id]
+            and not (one.inside or other.inside)
+        ):
+            held += [one.points[0], one.points[-1]]
+        for at in held:
+            first = first[numpy.linalg.norm(first - numpy.array(at), axis=1) > _HELD]
         if len(first):
             apart = numpy.linalg.norm(first[:, None] - second[None], axis=2).min()
             if apart < near:

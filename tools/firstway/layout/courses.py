@@ -101,16 +101,15 @@ def _bounds(points: Sequence[XYZ]) -> Extent:
 
 
 def meet(one: Course, other: Course) -> bool:
-    """Whether two conductors lie in the same place; in the terminal that holds both, and so far as
-    they leave it beside each other, they may.
+    """Whether two conductors lie in the same place; in the terminal that holds both or the opening
+    both come through, and so far as they leave it beside each other, they may.
     """
     near = (one.wire.diameter + other.wire.diameter) * _NEAR
     if not _close(one.bounds, other.bounds, near):
         return False
     first, second = one.pieces, other.pieces
     for end in {one.wire.start, one.wire.end} & {other.wire.start, other.wire.end}:
-        if "." in end:  # a terminal; in an opening each has its own place
-            first, second = _beyond(one, end, first), _beyond(other, end, second)
+        first, second = _beyond(one, end, first), _beyond(other, end, second)
     bounds = other.bounds
     for a, b, here in first:
         if not _close(here, bounds, near):

@@ -31,7 +31,7 @@ _FREE, _MOST = 6, 50  # free settings compared, and settings tried, for one wire
 _PUSHES, _PUSHED = 12, 2  # places of one wire from which others are pushed, and how many at once
 _ORDERS = 2  # in how many orders all are laid
 _RESTARTS = 3  # how often all is laid anew, what touched before the others
-_ROUNDS, _BUDGET = 4, 6000  # how often what touches is laid anew, and settings tried in all
+_ROUNDS, _BUDGET = 4, 1500  # how often what touches is laid anew, and settings tried in all
 
 
 @dataclass(frozen=True)
