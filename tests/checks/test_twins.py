@@ -18,6 +18,8 @@ CASES = [(name, circuit["name"]) for name in NAMES for circuit in data_of(name)[
 DIGITS = 9  # sums of floating-point numbers depend on their order in the last ones
 # Quince's surge protective device hangs on the first RCBO alone: two wires in its terminals.
 ON_ITS_TERMINALS = ("conductors-per-terminal", "torque-stated")
+# The teeth of a bar of several lines alternate: where a way stands says which line it is fed from.
+BY_PLACE = ("line-bar-teeth",)
 
 
 def shown(value: object) -> str:
@@ -51,6 +53,7 @@ def test_a_twin_is_judged_and_worked_like_the_first(name: str, circuit: str, bef
     steps = result.case.workings.steps
     for first, second in names.items():
         both = [judged(result, of) for of in (first, second)]
+        both = [[each for each in one if each[0] not in BY_PLACE] for one in both]
         if name == "quince":
             both = [[each for each in one if each[0] not in ON_ITS_TERMINALS] for one in both]
         assert both[0] == both[1], first
