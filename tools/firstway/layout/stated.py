@@ -26,6 +26,9 @@ def unstated_places(installation: Installation, conductor: Conductor) -> tuple[s
     if conductor.kind == "bar":  # a tooth, or a piece of the bar it stands on
         bar = installation.board.busbar
         wanted += [key_of(bar, each) for each in ("pitch_mm", "lines")]
+    if any(end.startswith("neutral-bar.") for end in (conductor.start, conductor.end)):
+        # which neutrals a bar joins says from which of its ends screws are counted
+        wanted += [circuit.neutral for circuit in installation.circuits]
     if conductor.cable:
         wanted += of_opening(installation, conductor.cable)
     return paths_of_unknown(wanted)
