@@ -75,4 +75,5 @@ def _drawn(wanted: DrawingOf) -> Pictured | None:
 
 
 def _pictured(data: Any) -> Pictured:
-    return Pictured(Drawn(**data["drawn"]), tuple(data["words"]), tuple(data["missing"]))
+    drawn = Drawn(**{**data["drawn"], "key": tuple(data["drawn"]["key"])})
+    return Pictured(drawn, tuple(data["words"]), tuple(data["missing"]))
