@@ -1,8 +1,8 @@
 """Drawing: the inks by name: a CSS custom property each, with its colour on light and on dark
 paper.
 
-A symbol or a layout names an ink, never a colour. On a page the property decides; alone, the
-fallback. Conductor inks are the colours of the insulation; nothing else is drawn in them.
+A symbol or a layout names an ink, never a colour. On a page the property decides; a drawing that is
+a file of its own brings its colours along. Conductor inks are the colours of the insulation; nothing else is drawn in them.
 """
 
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Ink:
-    """`light` is also the fallback inside the drawing; `grey` is what print uses."""
+    """The colour on light and on dark paper."""
 
     light: str
     dark: str
@@ -91,7 +91,8 @@ def paint(ink: str) -> str:
         return OWN_INK
     if ink in ("", "none"):
         return "none"
-    return f"var(--fw-{ink},{INKS[ink].light})"
+    assert ink in INKS, ink
+    return f"var(--fw-{ink})"
 
 
 def _properties(dark: bool) -> str:

@@ -93,11 +93,15 @@ class Ref:
 
 @dataclass(frozen=True)
 class Strands:
-    """One line drawn several times over itself: each layer is an ink, a width and a dash."""
+    """One line drawn several times over itself: each layer is an ink, a width and a dash.
+
+    `more` are further pieces in the same layers.
+    """
 
     points: tuple[Point, ...]
     layers: tuple[tuple[str, float, str], ...]
     round: float = 0.0
+    more: tuple[tuple[Point, ...], ...] = ()
 
 
 Drawable = Stroke | Box | Disc | Lettering | PlacedDrawing | Ref | Strands

@@ -15,7 +15,7 @@ from typing import Any
 
 from schemdraw import Drawing
 
-from firstway.drawing.ink import OWN_INK, paint, standalone_stylesheet
+from firstway.drawing.ink import INKS, OWN_INK, paint, standalone_stylesheet
 from firstway.drawing.sheet import (
     LINE,
     SMALLEST,
@@ -37,6 +37,7 @@ LEAST_SCALE = (
     0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
 )
 WIDTH_STEP, _MOST_WIDTHS = 10, 160
+_SPENT, _NAMED = 13, 3  # what naming a path and naming it again take, in bytes
 
 
 @dataclass(frozen=True)
@@ -113,6 +114,7 @@ def svg_id(prefix: str, name: str) -> str:
 
 def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0) -> str:
     """Path data of a line through points; bends at right angles are rounded by `bend`."""
+    points = _corners(points) if bend else points
     x, y = points[0]
     parts = [f"M{svg_number(x)} {svg_number(y)}"]
     for index in range(1, len(points)):
@@ -129,6 +131,25 @@ def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0
                 f"Q{svg_number(here[0])} {svg_number(here[1])} {svg_number(x)} {svg_number(y)}"
             )
     return "".join(parts) + ("Z" if closed else "")
+
+
+def _corners(points: Sequence[Point]) -> list[Point]:
+    """The points at which a line turns, and its ends."""
+    kept = list(points[:1])
+    for here, after in zip(points[1:], points[2:]):
+        if not _straight(kept[-1], here, after):
+            kept.append(here)
+    return kept + list(points[1:][-1:])
+
+
+def _straight(before: Point, here: Point, after: Point) -> bool:
+    ux, uy, vx, vy = (
+        here[0] - before[0],
+        here[1] - before[1],
+        after[0] - here[0],
+        after[1] - here[1],
+    )
+    return ux * vx + uy * vy >= 0 and abs(ux * vy - uy * vx) <= 0.05 * math.hypot(vx, vy)
 
 
 def _turns_back(before: Point, here: Point, after: Point) -> bool:
@@ -296,28 +317,14 @@ def _item_svg(
     shapes: bool = True,
     given: Mapping[str, Attribute] = MappingProxyType({}),
 ) -> Markup:
-    if isinstance(item, Stroke):
-        style = _style(item.ink, item.width, item.fill, item.dash, item.butt)
-        return shape("path", d=svg_path_of(item.points, item.closed, item.round), **style)
-    if isinstance(item, Box):
-        return shape(
-            "rect",
-            x=item.x,
-            y=item.y,
-            width=item.width,
-            height=item.height,
-            rx=item.round or None,
-            **_style(item.ink, item.line, item.fill, item.dash),
-        )
-    if isinstance(item, Disc):
-        style = _style(item.ink, item.line, item.fill, item.dash)
-        return shape("circle", cx=item.x, cy=item.y, r=item.radius, **style)
+    if isinstance(item, (Stroke, Box, Disc)):
+        return _shape_svg(item, {} if shapes else _own(item))
     if isinstance(item, Lettering):
         return _text_svg(item, shapes, paper.anchor, given)
     if isinstance(item, Ref):
         return shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)
     if isinstance(item, Strands):
-        return _strands_svg(item, f"{group}.l")
+        return _strands_svg(item, group)
     element = item.element
     paper.drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
     pen = Pen()
@@ -326,10 +333,54 @@ def _item_svg(
     return joined(pen.parts)
 
 
+def _shape_svg(item: Stroke | Box | Disc, own: Mapping[str, Attribute]) -> Markup:
+    """A shape; `own` is what it says besides, where its group says nothing for it."""
+    if isinstance(item, Stroke):
+        style = {**_style(item.ink, item.width, item.fill, item.dash, item.butt), **own}
+        return shape("path", d=svg_path_of(item.points, item.closed, item.round), **style)
+    style = {**_style(item.ink, item.line, item.fill, item.dash), **own}
+    if isinstance(item, Disc):
+        return shape("circle", cx=item.x, cy=item.y, r=item.radius, **style)
+    return shape(
+        "rect",
+        x=item.x,
+        y=item.y,
+        width=item.width,
+        height=item.height,
+        rx=item.round or None,
+        **style,
+    )
+
+
+def _own(item: Stroke | Box | Disc) -> dict[str, Attribute]:
+    """Ink and fill of a shape in a group that says none: unsaid, there is no line, and the fill is
+    the page's ink.
+    """
+    own: dict[str, Attribute] = {}
+    width = item.width if isinstance(item, Stroke) else item.line
+    if item.ink == "ink" and width:
+        own["stroke"] = OWN_INK
+    elif item.ink in ("", "none", "ink"):
+        own["stroke"] = None
+    if item.fill in ("", "none"):
+        own["fill"] = "none"
+    elif item.fill == "ink":
+        own["fill"] = None
+    return own
+
+
 def _strands_svg(item: Strands, name: str) -> Markup:
-    """The first layer holds the path, the others repeat it; the path itself names no colour."""
+    """The first layer holds the path, the others repeat it; the path itself names no colour. A path
+    shorter than its name is written again instead.
+    """
     (ink, width, dash), *others = item.layers
-    path = shape("path", id=name, d=svg_path_of(item.points, bend=item.round))
+    data = "".join(svg_path_of(each, bend=item.round) for each in (item.points, *item.more))
+    if _SPENT + len(name) + len(others) * (len(name) + _NAMED) > len(others) * len(data):
+        return joined(
+            shape("path", d=data, **_style(ink, width, dash=dash))
+            for ink, width, dash in item.layers
+        )
+    path = shape("path", id=name, d=data)
     return joined(
         [
             shape("g", path, **_style(ink, width, dash=dash)),
@@ -389,19 +440,46 @@ def _leans(item: Drawable) -> tuple[bool, bool]:
     return item.fill in ("", "none"), item.ink == "ink"
 
 
+def _places_back(items: Sequence[Drawable]) -> range:
+    """The last item is 0: a conductor's own path is the last of its group."""
+    return range(len(items) - 1, -1, -1)
+
+
 def _group_svg(group: Group, paper: _Paper) -> Markup:
-    name = svg_id(paper.prefix, group.id)
+    """Ink and fill are said by the group for all its shapes, or by each shape where that is shorter:
+    texts need neither.
+    """
     leanings = [_leans(item) for item in group.items]
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
-    given = {} if no_fill or inked else _shared_look(group, paper.anchor)
+    said = {"fill": "none" if no_fill else None, "stroke": OWN_INK if inked else None}
+    if not no_fill and not inked:
+        return _written(group, paper, False, _shared_look(group, paper.anchor))
+    whole = _written(group, paper, True, said)
+    kinds = {type(item) for item in group.items}
+    if Lettering not in kinds or kinds & {PlacedDrawing, Strands}:
+        return whole
+    look = {key: said for key, said in _shared_look(group, paper.anchor).items() if key != "fill"}
+    lone = _written(group, paper, False, look)
+    return min(whole, lone, key=len)
+
+
+def _written(
+    group: Group, paper: _Paper, shapes: bool, given: Mapping[str, Attribute]
+) -> Markup:
+    """A group that says `given`: for its shapes, where `shapes`, else for its texts alone."""
+    name = svg_id(paper.prefix, group.id)
+    strand = svg_id(paper.prefix, group.id.removeprefix("wire."))
     return shape(
         "g",
         *([shape("title", group.title)] if group.title else []),
-        *(_item_svg(item, paper, name, no_fill or inked, given) for item in group.items),
+        *(
+            _item_svg(item, paper, f"{strand}_{place or ''}", shapes, {} if shapes else given)
+            for place, item in zip(_places_back(group.items), group.items)
+        ),
         id=name,
         class_=group.classes or None,
         **_data(group.data),
-        **(given or {"fill": "none" if no_fill else None, "stroke": OWN_INK if inked else None}),
+        **given,
     )
 
 
@@ -533,10 +611,11 @@ def _with_plain_colour(tag: re.Match[str]) -> str:
     styles: list[str] = []
 
     def plain(found: re.Match[str]) -> str:
-        styles.append(f"{found[1]}:{found[2]}")
-        return f'{found[1]}="{found[3]}"'
+        colour = INKS[found[2]].light
+        styles.append(f"{found[1]}:{paint(found[2])}")
+        return f'{found[1]}="{colour}"'
 
-    text = re.sub(r'(stroke|fill)="(var\(--fw-[a-z]+,(#[0-9a-f]+)\))"', plain, tag[0])
+    text = re.sub(r'(stroke|fill)="var\(--fw-([a-z]+)\)"', plain, tag[0])
     end = "/>" if text.endswith("/>") else ">"
     if styles and ' style="' in text:
         return text.replace(' style="', f' style="{";".join(styles)};', 1)

@@ -189,15 +189,11 @@ def _wire(completed: Completed, view: WiringFrame, wire: FlatWire) -> Group:
     """A conductor in one piece from end to end; wider where another lies right before it."""
     conductor = _conductor(completed, wire.id)
     layers = _layers(completed, conductor)
-    wide = [(ink, width + _WIDER, dash) for ink, width, dash in layers[1:]]
+    wide = tuple((ink, width + _WIDER, dash) for ink, width, dash in layers[1:])
     return Group(
         f"wire.{wire.id}",
         (
-            *(
-                Stroke(stretch, ink, width, dash)
-                for stretch in wire.covered
-                for ink, width, dash in wide
-            ),
+            *_strands(wire.covered, wide),
             Strands(_way(completed, view, wire), layers, CORNER_BEND),
         ),
         _spoken(
@@ -207,6 +203,15 @@ def _wire(completed: Completed, view: WiringFrame, wire: FlatWire) -> Group:
         f"conductor {conductor.kind} {conductor.function}",
         (("from", conductor.start), ("to", conductor.end)),
     )
+
+
+def _strands(
+    stretches: Sequence[tuple[Point, ...]], layers: Layers, bend: float = 0.0
+) -> list[Drawable]:
+    """Stretches of one conductor."""
+    if not stretches:
+        return []
+    return [Strands(stretches[0], layers, bend, tuple(stretches[1:]))]
 
 
 def _conductor(completed: Completed, name: str) -> Conductor:
@@ -223,11 +228,7 @@ def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) 
             groups.append(_wire(completed, view, wire))
             continue
         layers = _layers(completed, _conductor(completed, wire.id))
-        items: list[Drawable] = [
-            Stroke(stretch, ink, width, dash, round=CORNER_BEND)
-            for stretch in wire.front
-            for ink, width, dash in layers
-        ]
+        items = _strands(wire.front, layers, CORNER_BEND)
         items += [Ref(x, y, "turn") for x, y in wire.turns]
         for (ax, ay), (bx, by) in view.board.hidden[wire.id]:
             shape = "under" if ax == bx else "across"
