@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import dist
 
 from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.painted import Painted, painted_in
@@ -121,6 +122,16 @@ def _hidden(things: list[Painted], line: int, text_place: int, text: Painted) ->
     )
 
 
+_BESIDE_A_SHEATH = 72.0
+"""How far cores run together where they leave their sheath: 30 mm at 2.4 units to a mm."""
+
+
+def _one_sheath(one: str, other: str) -> bool:
+    """Whether two conductors are of one cable: wire.CABLE.FUNCTION."""
+    cables = [name.rpartition("wire.")[2].split(".") for name in (one, other)]
+    return all(len(parts) == 2 for parts in cables) and cables[0][0] == cables[1][0]
+
+
 def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
     """Conductors that lie on each other where neither is drawn broad to tell it, and conductors
     across a device front that is not painted over them.
@@ -150,6 +161,7 @@ def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
         for other in names[:index]:
             if any(
                 (common := _alongside(first, second))
+                and not (_one_sheath(name, other) and dist(*common) < _BESIDE_A_SHEATH)
                 and not any(
                     _covers(line, common) for line in (*broad.get(name, ()), *broad.get(other, ()))
                 )

@@ -173,7 +173,8 @@ def right_answer(key: dict) -> str:
 
 SMALLEST_TEXT = """drawing => {
     const scale = drawing.getBoundingClientRect().width / drawing.viewBox.baseVal.width;
-    return Math.min(...[...drawing.querySelectorAll("text")].map(text => parseFloat(getComputedStyle(text).fontSize) * scale));
+    const shown = [...drawing.querySelectorAll("text")].filter(text => text.getClientRects().length);
+    return Math.min(...shown.map(text => parseFloat(getComputedStyle(text).fontSize) * scale));
 }"""
 
 

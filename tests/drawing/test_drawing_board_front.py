@@ -398,7 +398,7 @@ def test_board_front__alternative_text_tells_where_everything_is() -> None:
     for words in (
         "On the rail, from the right end: Q1",
         "joins Q1 L1, F1 L1, F2 L1",
-        "Neutral bar on the left side, 3 terminals",
+        "Neutral bar on the bottom side, 3 terminals",
         "opening at the bottom",
         "Terminals of F2: torque 2 N·m",
         caution_line("2018+A4:2026"),
@@ -482,6 +482,10 @@ def drawn_board(seed: int) -> Completed:
         2 if data["board"]["main_switch"] == "none" else data["board"]["main_switch"]["modules"]
     )
     enclosure["modules"] = max(1, used + draw.choice((0, 0, 1, 4, -2)))
+    for key in ("row", "neutral_bar_at", "earth_bar_at"):  # the places of other sides
+        enclosure.pop(key, None)
+    for part in (data["feed"], *data["circuits"]):
+        part.pop("opening", None)
     enclosure["width_mm"] = round(enclosure["modules"] * 17.5 + draw.choice((30, 70, 120, 400)))
     enclosure["height_mm"] = draw.choice((130, 200, 235, 320, 900))
     if draw.random() < 0.15:

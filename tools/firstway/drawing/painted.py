@@ -125,7 +125,14 @@ def _painted(
         return
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     bounds = (min(xs), min(ys), max(xs), max(ys))
-    lines = tuple(zip(corners, corners[1:])) if reach else ()
+    starts = _starts(get("d", "")) if tag == "path" else set()
+    lines = (
+        tuple(
+            pair for place, pair in enumerate(zip(corners, corners[1:]), 1) if place not in starts
+        )
+        if reach
+        else ()
+    )
     opaque = filled and tag in ("rect", "circle", "ellipse")
     yield Painted(group, classes, bounds, lines, reach, opaque)
 
@@ -145,6 +152,16 @@ _CIRCLE = [
     (0.87, -0.5),
     (1, 0),
 ]
+
+
+def _starts(data: str) -> set[int]:
+    """Which corners of a path begin a piece of their own: no line leads to them."""
+    found, corner = set(), 0
+    for command in re.findall("[MLHVQAZ]", data):
+        if command == "M":
+            found.add(corner)
+        corner += 2 if command == "Q" else 1
+    return found
 
 
 def _path_points(data: str) -> list[Point]:

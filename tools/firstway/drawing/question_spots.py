@@ -101,16 +101,22 @@ def pictured(
 
 
 def _wiring(completed: Completed, prefix: str, stage: str, overlay: str) -> Drawn | None:
-    drawn = wiring_diagram(completed, prefix)
+    drawn = wiring_diagram(completed, prefix, with_foot=False)
     if stage:
         stages = stages_of(completed)
         place = next((place for place, each in enumerate(stages, 1) if each.id == stage), 0)
         return (
-            in_one(drawn, staged(wiring_layout(completed), drawn, stages, place)) if place else None
+            in_one(drawn, staged(wiring_layout(completed, with_foot=False), drawn, stages, place))
+            if place
+            else None
         )
     if overlay:
         path = next((each for each in overlays_of(completed) if each.kind == overlay), None)
-        return in_one(drawn, overlaid(wiring_layout(completed), drawn, path)) if path else None
+        return (
+            in_one(drawn, overlaid(wiring_layout(completed, with_foot=False), drawn, path))
+            if path
+            else None
+        )
     return drawn
 
 

@@ -463,9 +463,7 @@ def _group_svg(group: Group, paper: _Paper) -> Markup:
     return min(whole, lone, key=len)
 
 
-def _written(
-    group: Group, paper: _Paper, shapes: bool, given: Mapping[str, Attribute]
-) -> Markup:
+def _written(group: Group, paper: _Paper, shapes: bool, given: Mapping[str, Attribute]) -> Markup:
     """A group that says `given`: for its shapes, where `shapes`, else for its texts alone."""
     name = svg_id(paper.prefix, group.id)
     strand = svg_id(paper.prefix, group.id.removeprefix("wire."))

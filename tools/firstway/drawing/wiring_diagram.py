@@ -29,13 +29,15 @@ _NAME = 22.0  # the name of a bar outside its wall
 _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no place
 
 
-def wiring_layout(completed: Completed) -> Sheet:
-    """The sheet of the wiring view."""
+def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
+    """The sheet of the wiring view; a question's, which stands in a paper that says the rest, has no
+    foot.
+    """
     view = _view(completed, _BESIDE[0])
     if view.names.missing:
         view = _view(completed, _BESIDE[1])
     groups = wiring_groups(completed, view)
-    foot, height = foot_groups(completed, view)
+    foot, height = foot_groups(completed, view) if with_foot else ([], view.height)
     scale = view.board.scale
     notes: dict[str, float] = {
         "units to a mm": scale.units,
@@ -57,9 +59,11 @@ def wiring_layout(completed: Completed) -> Sheet:
     )
 
 
-def wiring_diagram(completed: Completed, prefix: str = "") -> Drawn:
+def wiring_diagram(completed: Completed, prefix: str = "", with_foot: bool = True) -> Drawn:
     """The wiring view as SVG; ids begin with `prefix`."""
-    return drawn_from(wiring_layout(completed), prefix or f"{completed.installation.name}-wiring")
+    return drawn_from(
+        wiring_layout(completed, with_foot), prefix or f"{completed.installation.name}-wiring"
+    )
 
 
 def _view(completed: Completed, beside: float) -> WiringFrame:

@@ -626,6 +626,8 @@ def _mark(
         if not tail.isdigit():
             return ()
         number = _screw_number(board, terminal.device, (x, y), tail)
+        if number is None:
+            return ()
         up = number.turn == 0
         middle = (number.x, number.y - 4) if up else (number.x + number.turn / 22, number.y)
         return (number,) if away_from(middle, _all_pieces(view), 11) else ()
@@ -643,8 +645,8 @@ def _all_pieces(view: WiringFrame) -> list[tuple[Point, Point]]:
     return [piece for line in lines for piece in zip(line, line[1:])]
 
 
-def _screw_number(board: FlatBoard, bar: str, at: Point, number: str) -> Lettering:
-    """The number of a screw between its bar and the wall behind it."""
+def _screw_number(board: FlatBoard, bar: str, at: Point, number: str) -> Lettering | None:
+    """The number of a screw between its bar and the wall behind it; None where there is no room."""
     (box, side), outer = board.bars[bar], board.enclosure
     gap = {
         "top": box.y - outer.y,
@@ -654,6 +656,8 @@ def _screw_number(board: FlatBoard, bar: str, at: Point, number: str) -> Letteri
     }[side]
     over, under = SMALLEST * 0.74, SMALLEST * 0.22  # of the base line
     spare = (gap - over - under) / 2
+    if spare < 1:
+        return None
     x, y, turn = {
         "top": (at[0], box.y - spare - under, 0),
         "bottom": (at[0], box.y + box.height + spare + over, 0),
