@@ -489,7 +489,7 @@ def test_drawings__every_id_begins_with_the_prefix_and_no_colour_is_bare(
     assert all(found.startswith(f"{name}-{view}-") for found in re.findall(r' id="([^"]*)"', svg))
     colours = set(re.findall(r'(?:stroke|fill)="([^"]*)"', svg))
     assert all(
-        re.fullmatch(r"none|currentColor|var\(--fw-[a-z]+,#[0-9a-f]{3,6}\)", colour)
+        re.fullmatch(r"none|currentColor|var\(--fw-[a-z]+(,#[0-9a-f]{3,6})?\)", colour)
         for colour in colours
     ), colours
     assert "dasharray:-" not in svg and "<style" not in svg and "e-0" not in svg

@@ -168,6 +168,7 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
         ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
         "@media screen and (max-width:37.5rem){"
         ".zwords,.zfoot{display:none}.znumber{display:inline}"
+        ".fw-lifelike :is(.zf,.zm){font-size:13.2px}"
         ".md-typeset .zkey:not([hidden]){display:block}}\n"
         + "".join(map(_stage_rules, range(1, MOST_STAGES + 1)))
         + "\n@media"
