@@ -2,7 +2,8 @@
 paper.
 
 A symbol or a layout names an ink, never a colour. On a page the property decides; a drawing that is
-a file of its own brings its colours along. Conductor inks are the colours of the insulation; nothing else is drawn in them.
+a file of its own brings its colours along. Conductor inks are the colours of the insulation;
+nothing else is drawn in them.
 """
 
 from dataclasses import dataclass

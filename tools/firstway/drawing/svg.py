@@ -446,7 +446,7 @@ def _places_back(items: Sequence[Drawable]) -> range:
 
 
 def _group_svg(group: Group, paper: _Paper) -> Markup:
-    """Ink and fill are said by the group for all its shapes, or by each shape where that is shorter:
+    """Ink and fill are said by the group for all its shapes, or by each shape if that is shorter:
     texts need neither.
     """
     leanings = [_leans(item) for item in group.items]

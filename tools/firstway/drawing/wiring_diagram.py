@@ -30,9 +30,7 @@ _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no p
 
 
 def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
-    """The sheet of the wiring view; a question's, which stands in a paper that says the rest, has no
-    foot.
-    """
+    """The sheet of the wiring view; a question's, in a paper that says the rest, has no foot."""
     view = _view(completed, _BESIDE[0])
     if view.names.missing:
         view = _view(completed, _BESIDE[1])
