@@ -87,10 +87,14 @@ def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(
 
 def test_stages__in_a_question_ghost_what_comes_later_too(offline_page, built_site: Path) -> None:
     page = offline_page.show(built_site / "quizzes" / "surge.html")
-    opacities = page.locator(".quiz-drawing .s15").evaluate_all(
-        "groups => groups.map(each => Number(getComputedStyle(each).opacity))"
+    bodies, words = (
+        page.locator(f".quiz-drawing .s15{chosen}").evaluate_all(
+            "groups => groups.map(each => Number(getComputedStyle(each).opacity))"
+        )
+        for chosen in (":not(.label)", " text")
     )
-    assert opacities and all(0 < each < 0.3 for each in opacities)
+    assert bodies and all(0 < each < 0.3 for each in bodies)
+    assert words and set(words) == {0}
 
 
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True)

@@ -15,7 +15,7 @@ from changing import DIAGRAMS, done, installation
 from drawing_faults import faults_in
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.ink import MOST_STAGES
+from firstway.drawing.ink import MOST_STAGES, page_stylesheet, standalone_stylesheet
 from firstway.drawing.inside_device import inside_of
 from firstway.drawing.overlays import overlaid, overlay, overlays_of, staged
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
@@ -250,6 +250,37 @@ def test_staged_and_overlaid__refer_to_the_one_drawing_and_name_no_colour(name: 
         }
         assert len(picture.svg) < 12_000
         ElementTree.fromstring(picture.svg)
+
+
+def _opacity(rules: str, chosen: str, stage: int, place: int) -> float:
+    """What a browser makes of the rule of `chosen` in a group of a stage, in a drawing that stands
+    at `stage`.
+    """
+    there = dict(re.findall(r"\.s(\d+)\{--fw-there:([^;]*);", rules))[str(place)]
+    said = re.search(re.escape(chosen) + r"\{(?:[^{}]*;)?opacity:([^;}]*)\}", rules)
+    assert said, f"no rule says how faint {chosen} is"
+    text = said[1]
+    for name, value in (("there", there), ("stage", str(stage))):
+        text = re.sub(rf"var\(--fw-{name}(?:,\d+)?\)", f"({value})", text)
+    text = re.sub(r"clamp\(([^,()]*),(\([^,()]*\)[^,()]*),([^,()]*)\)", r"min(max(\1,\2),\3)", text)
+    assert re.fullmatch(r"[\d\s.,()+-]+", re.sub("min|max", "", text)), text
+    return float(eval(text))
+
+
+@pytest.mark.parametrize(
+    "rules", [page_stylesheet(), standalone_stylesheet(6)], ids=["page", "file"]
+)
+def test_words__of_what_comes_later_are_not_there_rather_than_pale(rules: str) -> None:
+    """WCAG 2.2, 1.4.3: a text has a contrast of 4.5, or is not there; 16 % of any ink has 1.4."""
+    words = ".fw-wiring :is(text,.label)"
+    for stage, place in ((6, 6), (6, 7), (1, 18), (18, 1)):
+        shown = 1.0 if place <= stage else 0.0
+        assert _opacity(rules, words, stage, place) == shown
+        assert 0 < _opacity(rules, f".s{place}", stage, place) < 1.01
+    svg = wiring_diagram(done("marram"), "x").svg
+    classes = re.search(r'<svg[^>]* class="([^"]*)"', svg)
+    assert classes and "fw-wiring" in classes[1].split()
+    assert re.search(r'class="label s\d+"', svg)
 
 
 @every_job

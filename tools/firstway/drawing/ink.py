@@ -171,9 +171,7 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
         "@media screen and (max-width:37.5rem){"
         ".zwords,.zfoot{display:none}.znumber{display:inline}"
         ".fw-lifelike :is(.zf,.zm){font-size:13.2px}"
-        ".md-typeset .zkey:not([hidden]){display:block}}\n"
-        + "".join(map(_stage_rules, range(1, MOST_STAGES + 1)))
-        + "\n@media"
+        ".md-typeset .zkey:not([hidden]){display:block}}\n" + _stages() + "\n@media"
         " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
     )
 
@@ -181,16 +179,24 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
 def _stage_rules(place: int) -> str:
     """A reference that stands at a stage ghosts what comes in later ones."""
     return (
-        f".s{place}{{opacity:clamp({GHOST},var(--fw-stage,99) - {place - 1},1)}}"
-        f".fw-stage-{place}{{--fw-stage:{place}}}"
+        f".s{place}{{--fw-there:clamp(0,var(--fw-stage,99) - {place - 1},1);"
+        f"opacity:max({GHOST},var(--fw-there))}}.fw-stage-{place}{{--fw-stage:{place}}}"
     )
+
+
+def _stages() -> str:
+    """The rules of all stages; words that flat views write come with what they name, for a faint
+    letter cannot be read.
+    """
+    words = ".fw-wiring :is(text,.label){opacity:var(--fw-there,1)}"
+    return "".join(map(_stage_rules, range(1, MOST_STAGES + 1))) + words
 
 
 def standalone_stylesheet(stage: int = 0, lifelike: bool = False) -> str:
     """The same for a drawing that is a file of its own; with `stage`, what comes later is faint;
     with the rules of the lifelike view where it is one.
     """
-    ghosts = "".join(map(_stage_rules, range(1, MOST_STAGES + 1))) if stage else ""
+    ghosts = _stages() if stage else ""
     return (
         f":root{{{_properties(False)}color:#1c2024;background:#ffffff}}"
         "@media screen and (prefers-color-scheme:dark){"
