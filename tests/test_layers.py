@@ -64,7 +64,7 @@ INNER_FLOW = {
     "pages": (("shared",), ("jobs", "quizzes"), ("reference",), ("chapters", "tutors"), ("",)),
     "drawing": (
         ("",),
-        ("front", "single", "wiring_view"),
+        ("front", "single", "wiring_view", "hands"),
         ("lifelike",),
         ("",),
     ),  # views stand between what all use and what uses them

@@ -92,8 +92,13 @@ def paint(ink: str) -> str:
         return OWN_INK
     if ink in ("", "none"):
         return "none"
-    assert ink in INKS, ink
+    assert ink in INKS or is_material(ink), ink
     return f"var(--fw-{ink})"
+
+
+def is_material(ink: str) -> bool:
+    """Whether an ink is z and a tone of a body, such as zm2."""
+    return ink[:1] == "z" and ink[1:] in MATERIALS
 
 
 def _properties(dark: bool) -> str:
@@ -165,6 +170,7 @@ def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
     return (
         f":root{{{_properties(False)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
+        ".sheet>svg.fw-hand{max-width:35rem;margin:0 auto}\n"
         f"{lifelike_rules()}\n"
         ".md-typeset .zkey:not([hidden]){display:none}"
         ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"

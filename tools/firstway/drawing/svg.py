@@ -15,7 +15,14 @@ from typing import Any
 
 from schemdraw import Drawing
 
-from firstway.drawing.ink import INKS, OWN_INK, paint, standalone_stylesheet
+from firstway.drawing.ink import (
+    INKS,
+    MATERIALS,
+    OWN_INK,
+    is_material,
+    paint,
+    standalone_stylesheet,
+)
 from firstway.drawing.sheet import (
     LINE,
     SMALLEST,
@@ -609,11 +616,12 @@ def _with_plain_colour(tag: re.Match[str]) -> str:
     styles: list[str] = []
 
     def plain(found: re.Match[str]) -> str:
-        colour = INKS[found[2]].light
+        name = found[2]
+        colour = (MATERIALS[name[1:]] if is_material(name) else INKS[name]).light
         styles.append(f"{found[1]}:{paint(found[2])}")
         return f'{found[1]}="{colour}"'
 
-    text = re.sub(r'(stroke|fill)="var\(--fw-([a-z]+)\)"', plain, tag[0])
+    text = re.sub(r'(stroke|fill)="var\(--fw-([a-z0-9]+)\)"', plain, tag[0])
     end = "/>" if text.endswith("/>") else ">"
     if styles and ' style="' in text:
         return text.replace(' style="', f' style="{";".join(styles)};', 1)

@@ -56,6 +56,7 @@ def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
         *_titled("Quick cards", _folder(project, CARDS)),
         *(_titled("Teach it", tutors) if len(tutors) > 1 else tutors),
         *_titled("Reading the drawings", below(*_READING)),
+        *_titled("All pictures", below("pictures/")),
         *_titled("Rules and tables", below("rules/", "tables/")),
         *below(_WORDS),
         *_titled("What the file says", below(_KEYS)),

@@ -21,6 +21,7 @@ from firstway.pages.reference.colours_page import colours_page
 from firstway.pages.reference.glossary_page import glossary_page
 from firstway.pages.reference.keys_page import keys_pages
 from firstway.pages.reference.mistakes_pages import mistakes_sheets
+from firstway.pages.reference.pictures_pages import pictures_pages
 from firstway.pages.reference.rules_page import rules_pages
 from firstway.pages.reference.symbols_page import symbols_page
 from firstway.pages.reference.tables_pages import tables_pages
@@ -53,6 +54,7 @@ def made_pages(guide: Guide) -> list[AnySheet]:
         *guide.quizzes,
         *group("mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes)),
         *group("drawings", lambda: [symbols_page(), colours_page(project.jobs)]),
+        *group("pictures", lambda: pictures_pages(project)),
         *group("rules", rules_pages),
         *group("clauses", lambda: [clauses_page(project)]),
         *group("tables", tables_pages),

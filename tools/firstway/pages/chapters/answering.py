@@ -16,6 +16,7 @@ from firstway.pages.chapters.answer import (
 from firstway.pages.chapters.answering_blocks import (
     chart_block,
     drawing,
+    picture_block,
     step,
     whole_table,
     working,
@@ -220,6 +221,7 @@ BLOCKS: dict[str, Answering] = {
     "step": step,
     "working": working,
     "drawing": drawing,
+    "picture": picture_block,
     "chart": chart_block,
     "finding": finding,
     "caution": caution,

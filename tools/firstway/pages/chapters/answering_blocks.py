@@ -8,6 +8,7 @@ import re
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
+from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for
 from firstway.drawing.job_charts import drop_chart, heat_chart, loop_chart, time_current_chart
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.overlays import OVERLAY_KINDS, overlaid, overlay, staged
@@ -27,6 +28,7 @@ from firstway.pages.jobs.surge_part import CHARTS, chart_of
 from firstway.pages.jobs.working_pages import page_of
 from firstway.pages.reference.mistakes_pages import DRAWN_AS
 from firstway.pages.shared.guide import PAGE_VIEWS, Guide
+from firstway.pages.shared.hand_picture import hand_picture_html, sources_of_picture
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
@@ -199,6 +201,35 @@ def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answ
         ),
         tuple(row.source for row in rows),
     )
+
+
+# ---- pictures for the hands
+
+
+def picture_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{picture: ID}`, `{picture: ID INSTALLATION DEVICE}`."""
+    if not arguments or arguments[0] not in BY_ID:
+        return unknown("picture", " ".join(arguments[:1]), BY_ID)
+    picture, of = BY_ID[arguments[0]], arguments[1:]
+    if picture.make is not None and of:
+        return Complaint(
+            f"the picture '{picture.id}' is made for nothing else",
+            f"write {{picture: {picture.id}}}",
+        )
+    if picture.make is None and len(of) != 2:
+        return Complaint(
+            f"the picture '{picture.id}' is made for a device",
+            f"write {{picture: {picture.id} INSTALLATION DEVICE}}",
+        )
+    job = job_named(guide.project, of[0]) if of else None
+    if isinstance(job, Complaint):
+        return job
+    found = drawn_picture(picture, job, of[1] if of else "")
+    if isinstance(found, str):
+        known = ", ".join(made_for(picture, job)) if job else ""
+        return Complaint(found, f"it can be made for: {known or 'nothing here'}")
+    made_as, drawn = found
+    return Answer(hand_picture_html(made_as, drawn), sources_of_picture(made_as), draws=drawn.id)
 
 
 # ---- drawings and charts

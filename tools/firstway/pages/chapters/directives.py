@@ -29,6 +29,9 @@ Text in code spans and code blocks is left alone.
                                          steps, folded
     {drawing: marram wiring}             alone: a drawing (single-line, board, wiring); the wiring
                                          also with stage=ID, overlay=ID or mistake=NAME after it
+    {picture: clamp marram F1}           alone: a picture for the hands; what it is made for comes
+                                         after its id: an installation and a device, or nothing
+                                         where its figures come from tables ({picture: ferrules})
     {chart: marram surge-with-spd}       alone: a chart (surge-with-spd, surge-without-spd,
                                          surge-leads, surge-distance) of the first charging point;
                                          of a circuit: {chart: marram time-current slipway}, drop,

@@ -1,0 +1,152 @@
+"""Pictures for the hands: clean by the drawing lint, light and dark, small, and true to the figures
+they are made from.
+
+Outside the project: 9 px at 768 px, three weights of lines and 15 kB are our own promises; the
+contrast of words is that of WCAG 2.2 (1.4.3, 4.5 to 1; the formula of its glossary). A figure is
+compared with the installation file, read here by PyYAML.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from math import dist
+
+import pytest
+import yaml
+from boards import SHIPPED
+from changing import done, text_of
+from drawing_faults import faults_in
+
+from firstway.drawing.hands.frame import Made
+from firstway.drawing.hands.library import PICTURES, HandPicture, drawn_picture, made_for
+from firstway.drawing.ink import INKS, standalone_stylesheet
+from firstway.drawing.sheet import Box, Disc, Lettering, Strands, Stroke
+from firstway.drawing.svg import Drawn, standalone
+
+MOST_BYTES, WEIGHTS, LEAST_CONTRAST = 15_000, {1.6, 0.9, 0.5}, 4.5
+JOB = "marram"
+
+
+def made_pictures(jobs: tuple[str, ...] = (JOB,)) -> Iterator[tuple[str, HandPicture, Made, Drawn]]:
+    """Every picture that can be made, with a name for it."""
+    for picture in PICTURES:
+        places = [(None, "")]
+        if picture.make is None:
+            places = [(done(job), of) for job in jobs for of in made_for(picture, done(job))]
+        for job, of in places:
+            found = drawn_picture(picture, job, of)
+            assert not isinstance(found, str), found
+            yield f"{picture.id} {of}".strip(), picture, *found
+
+
+ALL = list(made_pictures())
+
+
+@pytest.mark.parametrize(("made", "drawn"), [each[2:] for each in ALL], ids=[e[0] for e in ALL])
+def test_every_picture__is_clean_small_and_tells_its_point(made: Made, drawn: Drawn) -> None:
+    assert faults_in(drawn.svg) == ()
+    assert len(drawn.svg.encode()) <= MOST_BYTES
+    assert len(drawn.alt) > 80, "the alternative text says the point of the picture"
+    if "Wrong" in drawn.svg:
+        assert re.search(r"\b[Ww]rong\b", drawn.alt) and re.search(r"\b[Rr]ight\b", drawn.alt)
+    said = " ".join(re.findall(r"<text[^>]*>([^<]*)", drawn.svg))
+    for figure in made.figures:
+        assert figure.words in said
+        assert figure.path or figure.row or figure.says == "not stated"
+
+
+@pytest.mark.parametrize("made", [each[2] for each in ALL], ids=[e[0] for e in ALL])
+def test_every_line__has_one_of_three_weights(made: Made) -> None:
+    items = [item for group in made.sheet.groups for item in group.items]
+    items += [item for shape in made.sheet.shapes.values() for item in shape]
+    for item in items:
+        if isinstance(item, Stroke):
+            assert item.width in WEIGHTS or item.ink == "", item
+        elif isinstance(item, (Box, Disc)):
+            assert item.line in WEIGHTS or item.ink == "", item
+        elif isinstance(item, Strands) and len(item.layers) == 1:
+            assert item.layers[0][1] in WEIGHTS, item
+
+
+@pytest.mark.parametrize("made", [each[2] for each in ALL], ids=[e[0] for e in ALL])
+def test_every_point__lies_on_the_sheet(made: Made) -> None:
+    for name, (x, y) in made.points.items():
+        assert 0 <= x <= made.sheet.width and 0 <= y <= made.sheet.height, name
+
+
+@pytest.mark.long
+def test_pictures_of_every_job__are_clean() -> None:
+    found = {name: faults_in(drawn.svg) for name, _, _, drawn in made_pictures(tuple(SHIPPED))}
+    assert {name: faults for name, faults in found.items() if faults} == {}
+
+
+def test_ids__stand_once() -> None:
+    assert len({picture.id for picture in PICTURES}) == len(PICTURES)
+
+
+@pytest.mark.parametrize("device", ["Q1", "F1", "F2"])
+def test_clamp__shows_and_draws_what_the_file_states(device: str) -> None:
+    board = yaml.safe_load(text_of(JOB))["board"]
+    stated = next(
+        each["terminals"]
+        for each in (board["main_switch"], *board["ways"])
+        if each["name"] == device
+    )
+    made, drawn = next(each[2:] for each in ALL if each[0] == f"clamp {device}")
+    said = re.findall(r"<text[^>]*>([^<]*)", drawn.svg)
+    assert f"strip {stated['strip_mm']} mm" in said
+    assert f"screw: {stated['torque_nm']:g} N·m" in said
+    # as drawn: the bare length against the thickness of the insulation, whatever the scale
+    wire = next(
+        item
+        for group in made.sheet.groups
+        for item in group.items
+        if isinstance(item, Strands) and len(item.layers) > 1
+    )
+    bare = dist(made.points["a.insulation-end"], made.points["a.tip"])
+    outer_mm = {16: 7.2, 25: 8.8, 6: 4.8, 10: 6.0}  # BS 7211, overall diameters
+    assert any(
+        bare / wire.layers[1][1] == pytest.approx(stated["strip_mm"] / each, rel=0.001)
+        for each in outer_mm.values()
+    )
+
+
+def test_clamp__asks_the_maker_where_a_figure_is_not_stated() -> None:
+    job = done(JOB, ("torque_nm: 2.5, strip_mm: 12", "torque_nm: undeclared, strip_mm: undeclared"))
+    picture = next(each for each in PICTURES if each.id == "clamp")
+    found = drawn_picture(picture, job, "F1")
+    assert not isinstance(found, str)
+    assert "strip: ask the maker" in found[1].svg and "torque: ask the maker" in found[1].svg
+
+
+def _luminance(colour: str) -> float:
+    figures = colour[1:] if len(colour) == 7 else "".join(2 * each for each in colour[1:])
+    parts = [int(figures[place : place + 2], 16) / 255 for place in (0, 2, 4)]
+    lit = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * lit[0] + 0.7152 * lit[1] + 0.0722 * lit[2]
+
+
+def _contrast(one: str, other: str) -> float:
+    high, low = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_words__are_legible_light_dark_and_so_in_grey(dark: bool) -> None:
+    used = {
+        item.ink
+        for _, _, made, _ in ALL
+        for group in made.sheet.groups
+        for item in group.items
+        if isinstance(item, Lettering)
+    }
+    own = re.findall(r"color:(#[0-9a-f]{6});background:(#[0-9a-f]{6})", standalone_stylesheet())
+    for ink in used:
+        words = own[dark][0] if ink == "ink" else getattr(INKS[ink], ("light", "dark")[dark])
+        assert _contrast(words, own[dark][1]) >= LEAST_CONTRAST, ink
+
+
+def test_standalone__names_its_colours() -> None:
+    text = standalone(ALL[0][3])
+    assert 'fill="var(' not in text and 'stroke="var(' not in text

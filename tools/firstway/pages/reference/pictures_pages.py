@@ -1,0 +1,164 @@
+"""Pages: all pictures for the hands, a page a topic, each to be taken away as a file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.hands.figures import ASK_MAKER
+from firstway.drawing.hands.frame import Made
+from firstway.drawing.hands.library import (
+    PICTURE_TOPICS,
+    PICTURES,
+    HandPicture,
+    drawn_picture,
+    made_for,
+)
+from firstway.drawing.svg import Drawn, standalone
+from firstway.frozen import dataclass
+from firstway.pages.shared.hand_picture import hand_picture_html
+from firstway.pages.shared.project import Project
+from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.rendering.html import Markup, caution_html, html_identity, joined, tag
+
+PICTURES_FOLDER = "pictures"
+LICENCE = "MIT licence: copy it, change it, hand it on, with the notice of assets/licences."
+_INDEX = """\
+# All pictures
+
+For the trainee who wants to see how a thing is done, and for the tutor who puts a picture on the
+wall. Right stands beside wrong wherever there is a wrong.
+{{ .for }}
+
+{caution}
+
+Each picture is a file of its own to take away. {licence}
+
+{pictures}
+"""
+_TEXT = """\
+# {title}: pictures
+
+Pictures for the hands. [All pictures](index.md) lists the others.
+{{ .for }}
+
+{caution}
+
+{pictures}
+
+{licence}
+"""
+
+
+@dataclass(frozen=True)
+class ShownPicture:
+    """A picture as it stands on its page, and the job it was made from ("" for none)."""
+
+    picture: HandPicture
+    made: Made
+    drawn: Drawn
+    job: str = ""
+
+
+def shown_pictures(project: Project) -> list[ShownPicture]:
+    """Every picture that can be made, from the first job that states all its figures."""
+    return [found for picture in PICTURES for found in [_shown(picture, project)] if found]
+
+
+def _shown(picture: HandPicture, project: Project) -> ShownPicture | None:
+    if picture.make is not None:
+        each = drawn_picture(picture, None, "")
+        return None if isinstance(each, str) else ShownPicture(picture, *each)
+    found = None
+    for job, name in _places(picture, project):
+        each = drawn_picture(picture, job, name)
+        if isinstance(each, str):
+            continue
+        found = ShownPicture(picture, *each, job.installation.title)
+        if not any(ASK_MAKER in figure.words for figure in each[0].figures):
+            return found
+    return found
+
+
+def _places(picture: HandPicture, project: Project) -> Iterator[tuple[Completed, str]]:
+    for job in project.jobs:
+        for name in made_for(picture, job):
+            yield job, name
+
+
+def pictures_pages(project: Project) -> list[PageSheet]:
+    """The list of all pictures, and a page a topic."""
+    shown = shown_pictures(project)
+    topics = [
+        topic for topic in PICTURE_TOPICS if any(each.picture.topic == topic for each in shown)
+    ]
+    return [
+        PageSheet(
+            f"{PICTURES_FOLDER}/index.md",
+            "All pictures",
+            _INDEX.format(
+                caution=part_mark("caution"), pictures=part_mark("pictures"), licence=LICENCE
+            ),
+            {
+                "caution": caution_html(),
+                "pictures": joined(_list_html(topic, shown) for topic in topics),
+            },
+            "Every picture for the hands: terminations, bars, entries.",
+        ),
+        *(
+            PageSheet(
+                f"{PICTURES_FOLDER}/{_slug(topic)}.md",
+                f"{topic}: pictures",
+                _TEXT.format(
+                    title=topic,
+                    caution=part_mark("caution"),
+                    pictures=part_mark("pictures"),
+                    licence=LICENCE,
+                ),
+                {
+                    "caution": caution_html(),
+                    "pictures": joined(
+                        _picture_html(each) for each in shown if each.picture.topic == topic
+                    ),
+                },
+                f"{topic}: pictures for the hands.",
+            )
+            for topic in topics
+        ),
+    ]
+
+
+def _slug(topic: str) -> str:
+    return topic.lower().replace(" ", "-")
+
+
+def _list_html(topic: str, shown: list[ShownPicture]) -> Markup:
+    links = [
+        tag("li", tag("a", each.picture.title, href=f"{_slug(topic)}.html#{each.picture.id}"))
+        for each in shown
+        if each.picture.topic == topic
+    ]
+    return tag("h2", topic, id=html_identity(topic)) + tag("ul", *links)
+
+
+def _picture_html(shown: ShownPicture) -> Markup:
+    picture = shown.picture
+    name = f"{picture.id}.svg"
+    return (
+        tag("h2", picture.title, id=picture.id)
+        + tag("p", shown.made.sheet.description)
+        + hand_picture_html(shown.made, shown.drawn)
+        + tag(
+            "p",
+            *([f"Made from the file of {shown.job}. "] if shown.job else []),
+            tag("a", name, href=f"files/{name}", download=True),
+        )
+    )
+
+
+def picture_files(project: Project) -> list[tuple[str, str]]:
+    """Path in the guide and SVG of every picture, to take away."""
+    return [
+        (f"{PICTURES_FOLDER}/files/{each.picture.id}.svg", standalone(each.drawn))
+        for each in shown_pictures(project)
+    ]
