@@ -14,7 +14,7 @@ def hand_picture_html(made: Made, drawn: Drawn) -> Markup:
     if not made.figures:
         return picture_html(drawn)
     told = joined(map(_figure_html, made.figures), "; ")
-    return picture_html(drawn) + tag("p", "Its figures: ", told, ".", class_="cite hand-figures")
+    return picture_html(drawn) + tag("p", "Its figures: ", told, ".", class_="cite cited")
 
 
 def _figure_html(figure: ShownFigure) -> Markup:
