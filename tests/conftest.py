@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 import start  # tools/start.py: it knows the browser and what to say where there is none
+from sampling import LONG_RUN
 from telling import Tell
 
 LOCAL_SCHEMES = ("file:", "data:", "blob:", "about:")
@@ -44,6 +45,8 @@ PROOF = ("independent solver", "second published source or law")
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[PUBLISHED] = Counter()
     config.stash[TOLD] = []
+    if "not long" not in config.option.markexpr:
+        os.environ[LONG_RUN] = "1"
 
 
 @pytest.fixture(scope="session")

@@ -12,6 +12,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -111,6 +112,15 @@ def rooms_visible_from(room: str) -> set[str]:
     return {name for names in FLOW[:line] for name in names}
 
 
+Nodes = tuple[ast.AST, ...]
+
+
+@lru_cache(maxsize=4)  # one file is asked for several times in a row
+def nodes_of(source: str) -> Nodes:
+    """Every node of a source, in the order of `ast.walk`."""
+    return tuple(ast.walk(ast.parse(source)))
+
+
 def breaches(sources: Mapping[str, str]) -> list[str]:
     """What is wrong with a tree, given as path below the package -> source; sorted lines."""
     found = [line for path in sources for line in breaches_of(path, sources)]
@@ -138,11 +148,11 @@ def breaches_of(path: str, sources: Mapping[str, str]) -> Iterator[str]:
             yield f"{path}:{line}: {complaint}"
         for complaint in inner_breaches(path, wanted, names, sources):
             yield f"{path}:{line}: {complaint}"
-    tree = ast.parse(sources[path])
+    nodes = nodes_of(sources[path])
     for line, complaint in (
-        *private_breaches(tree, path, sources),
-        *named_breaches(tree, path),
-        *types_breaches(tree, path),
+        *private_breaches(nodes, path, sources),
+        *named_breaches(nodes, path),
+        *types_breaches(nodes, path),
     ):
         yield f"{path}:{line}: {complaint}"
 
@@ -194,11 +204,11 @@ def inner_breaches(
 
 
 def private_breaches(
-    tree: ast.Module, path: str, sources: Mapping[str, str]
+    nodes: Nodes, path: str, sources: Mapping[str, str]
 ) -> Iterator[tuple[int, str]]:
     """Names with an underscore that are taken from another module."""
     modules: dict[str, str] = {}
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.Import):
             modules |= {each.asname or each.name: each.name for each in node.names}
         elif isinstance(node, ast.ImportFrom):
@@ -207,7 +217,7 @@ def private_breaches(
                 if is_private(each.name) and home.startswith(PACKAGE):
                     yield node.lineno, f"takes {each.name} of {home}, which is that module's own"
                 modules[each.asname or each.name] = f"{home}.{each.name}"
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.Attribute) and is_private(node.attr):
             home = modules.get(ast.unparse(node.value), "")
             if is_module(home, sources) and home.startswith(PACKAGE):
@@ -219,10 +229,10 @@ def is_private(name: str) -> bool:
     return name.startswith("_") and not name.startswith("__")
 
 
-def named_breaches(tree: ast.Module, path: str) -> Iterator[tuple[int, str]]:
+def named_breaches(nodes: Nodes, path: str) -> Iterator[tuple[int, str]]:
     """Imports by a name that is put together while the program runs, or that hide what they do."""
-    called_here = {id(node.func) for node in ast.walk(tree) if isinstance(node, ast.Call)}
-    for node in ast.walk(tree):
+    called_here = {id(node.func) for node in nodes if isinstance(node, ast.Call)}
+    for node in nodes:
         if isinstance(node, ast.Call) and called(node) in IMPORTERS:
             name = leading_text(node)
             ours = not name or name.startswith(".") or name.split(".")[0] == PACKAGE
@@ -237,18 +247,18 @@ def named_breaches(tree: ast.Module, path: str) -> Iterator[tuple[int, str]]:
                 yield node.lineno, "hands on what imports by name; call it where it stands"
 
 
-def for_types(tree: ast.Module) -> Iterator[ast.Import | ast.ImportFrom]:
+def for_types(nodes: Nodes) -> Iterator[ast.Import | ast.ImportFrom]:
     """The imports below `if TYPE_CHECKING`."""
-    for block in ast.walk(tree):
+    for block in nodes:
         if isinstance(block, ast.If) and ast.unparse(block.test).endswith("TYPE_CHECKING"):
             for node in (each for line in block.body for each in ast.walk(line)):
                 if isinstance(node, ast.Import | ast.ImportFrom):
                     yield node
 
 
-def types_breaches(tree: ast.Module, path: str) -> Iterator[tuple[int, str]]:
+def types_breaches(nodes: Nodes, path: str) -> Iterator[tuple[int, str]]:
     """Imports for types alone that FOR_TYPES does not name."""
-    for node in for_types(tree):
+    for node in for_types(nodes):
         if path not in FOR_TYPES:
             yield node.lineno, "imports for types alone; name it in FOR_TYPES with its reason"
 
@@ -296,9 +306,9 @@ def imports_in(
     """Every import of a source, wherever it stands: line, module, names taken from it; `types` for
     those of types alone too.
     """
-    tree = ast.parse(source)
-    left_out = set() if types else {id(node) for node in for_types(tree)}
-    for node in ast.walk(tree):
+    nodes = nodes_of(source)
+    left_out = set() if types else {id(node) for node in for_types(nodes)}
+    for node in nodes:
         if id(node) in left_out:
             continue
         if isinstance(node, ast.Import):

@@ -10,6 +10,7 @@ from itertools import combinations
 
 import pytest
 from changing import DIAGRAMS, done, text_of
+from sampling import many
 
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
@@ -307,7 +308,7 @@ def test_an_answer_shows_every_verdict_the_checks_give_that_was_not_there_before
     gallery: tuple[list, tuple],
 ) -> None:
     sheets, chosen = gallery
-    for sheet, board in zip(sheets[1:], chosen):
+    for sheet, board in list(zip(sheets[1:], chosen))[:: many(5, 1)]:
         shown = re.findall(
             r'data-finding="([^"]+)" data-of="([^"]+)" data-place="([^"]+)" data-level="([^"]+)"',
             sheet.parts["answer"],

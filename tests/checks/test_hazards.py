@@ -41,7 +41,7 @@ from telling import Tell
 from firstway.checks.running import rules
 
 FEWEST_TRIALS = 500
-ONE_IN = 14  # of all trials in the plain run
+ONE_IN = 28  # of all trials in the plain run
 PAIRS, FAST_PAIRS, SEED = 300, 12, 20270113
 HARMLESS_FEWEST, FAST_HARMLESS = 50, 6
 RULES = {module.RULE.id for module in rules()}

@@ -7,6 +7,7 @@ from __future__ import annotations
 import pytest
 from changing import DIAGRAMS, Change, done, installation, refused
 from hypothesis import given, settings, strategies
+from sampling import many
 
 from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
 from firstway.model.values import CHOOSE
@@ -278,7 +279,7 @@ def chosen(length: int, current: int) -> float | None:
     return None if found is None else size(found, "slipway")
 
 
-@settings(max_examples=30, deadline=None, derandomize=True, database=None)
+@settings(max_examples=many(10, 30), deadline=None, derandomize=True, database=None)
 @given(
     strategies.integers(1, 400),
     strategies.integers(0, 300),
@@ -290,7 +291,7 @@ def test_a_longer_route_never_gives_a_smaller_size(length: int, more: int, curre
     assert short is None or long is None or short <= long
 
 
-@settings(max_examples=20, deadline=None, derandomize=True, database=None)
+@settings(max_examples=many(8, 20), deadline=None, derandomize=True, database=None)
 @given(strategies.integers(1, 200), strategies.integers(6, 50), strategies.integers(0, 20))
 def test_a_larger_current_never_gives_a_smaller_size(length: int, current: int, more: int) -> None:
     less_a, more_a = chosen(length, current), chosen(length, current + more)

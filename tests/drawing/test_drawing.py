@@ -154,8 +154,8 @@ def _faults_of_boards(seeds: range) -> list[str]:
     return found
 
 
-def test_faults_in__thirty_boards_at_random_have_none() -> None:
-    assert _faults_of_boards(range(30)) == []
+def test_faults_in__some_boards_at_random_have_none() -> None:
+    assert _faults_of_boards(range(8)) == []
 
 
 @pytest.mark.long

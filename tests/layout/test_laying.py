@@ -12,6 +12,7 @@ import pytest
 from boards import SHIPPED, drawn, planned, shipped
 from changing import installation
 from lying import faults_of, overlaps_of, through_hardware, unbuildable
+from sampling import many
 from telling import Tell
 
 from firstway.layout.channels import TO_BACK, Channels, channels_of, shortest
@@ -57,7 +58,8 @@ def graph_of(channels: Channels, closed: frozenset[str]) -> networkx.Graph:
 
 def test_shortest__finds_what_networkx_finds(tell: Tell) -> None:
     ways = nodes = 0
-    for number in range(100):
+    boards = many(12, 100)
+    for number in range(boards):
         parts, courses = laid(drawn(number))
         channels = courses.channels
         nodes = max(nodes, len(channels.nodes))
@@ -74,7 +76,9 @@ def test_shortest__finds_what_networkx_finds(tell: Tell) -> None:
             ), (number, wire.conductor.id)
             ways += 1
     assert nodes <= 300
-    tell(f"layout: {ways} shortest ways on 100 drawn boards equal NetworkX; at most {nodes} nodes")
+    tell(
+        f"layout: {ways} shortest ways on {boards} drawn boards equal NetworkX; at most {nodes} nodes"
+    )
 
 
 def test_shortest__is_none_where_all_is_closed() -> None:

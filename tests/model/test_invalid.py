@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from changing import DIAGRAMS, text_of
 from hypothesis import HealthCheck, given, settings, strategies
+from sampling import many
 
 from firstway.choosing.completing import completed
 from firstway.files.disk import text_of_file
@@ -208,7 +209,7 @@ NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mi
 
 
 @settings(
-    max_examples=250,
+    max_examples=many(80, 250),
     deadline=None,
     derandomize=True,
     database=None,

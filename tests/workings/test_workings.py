@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 from changing import DIAGRAMS, Change, done, installation, text_of
+from sampling import many
 
 from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed, completed
@@ -652,16 +653,14 @@ def passes(findings: tuple[Finding, ...]) -> set[tuple[str, str, str]]:
 )
 def test_knowing_less_never_gives_a_new_pass(name: str) -> None:
     """A missing input is unknown, never a pass: every value of the file (sizes chosen) is taken
-    away in turn.
+    away in turn; in the plain run one in five.
     """
     whole = done(name).installation
     base = passes(done(name).findings)
-    tried = 0
-    for path in leaves(whole):
-        if path[-1] in SAYS_WHAT_IS_THERE:
-            continue
+    paths = [path for path in leaves(whole) if path[-1] not in SAYS_WHAT_IS_THERE]
+    assert len(paths) > 60
+    for path in paths[:: many(5, 1)]:
         result, problems = completed(without(whole, path))
-        tried += 1
         if result is None:
             assert problems
             continue
@@ -671,7 +670,6 @@ def test_knowing_less_never_gives_a_new_pass(name: str) -> None:
         assert not new, f"without {'.'.join(map(str, path))} a finding passes that did not"
         for each in result.case.workings:
             assert (each.value is None) == bool(each.missing), f"without {path}: {each.identity}"
-    assert tried > 60
 
 
 @pytest.mark.parametrize("name", LOOKED_INTO)
