@@ -77,7 +77,8 @@ def test_shortest__finds_what_networkx_finds(tell: Tell) -> None:
             ways += 1
     assert nodes <= 300
     tell(
-        f"layout: {ways} shortest ways on {boards} drawn boards equal NetworkX; at most {nodes} nodes"
+        f"layout: {ways} shortest ways on {boards} drawn boards equal NetworkX;"
+        f" at most {nodes} nodes"
     )
 
 
