@@ -3,7 +3,7 @@
 (function () {
   "use strict";
 
-  var NEWTON = 1e-5, NO_CURRENT = 0.25, EXACT = 1e-9, SHORTEST_S = 0.25e-9, FINE_ENOUGH_S = 3.3e-9;
+  var NEWTON = 1e-4, NO_CURRENT = 0.25, EXACT = 1e-9, SHORTEST_S = 0.25e-9, FINE_ENOUGH_S = 3.3e-9;
 
   /* The solver: same names, same order of work, same figures as the Python (surge_parts.py, surge_running.py). */
 

@@ -20,7 +20,7 @@ Plan = Sequence[tuple[float, int]]
 Clamp = Generator[float, float, None]
 """Sent volts, gives ampere."""
 # relative step at which Newton stops: the error left is about its square times the exponent
-_NEWTON = 1e-5
+_NEWTON = 1e-4
 _NO_CURRENT = (
     0.25  # below this share of its one-ampere voltage a varistor takes less than a microampere
 )
@@ -36,61 +36,36 @@ def started(part: Generator[float, float, None]) -> Callable[[float], float]:
 # ---- cables
 
 
-def line(delay_s: float, plan: Plan) -> Generator[float, float, None]:
-    """One way along a lossless line: sent what leaves one end at a step, gives what reaches the
-    other end at the next.
+def samples_read(delay_s: float, step: float) -> tuple[int, tuple[float, float, float, float]]:
+    """How what reaches the end of a line is read from what was sent into it: how many samples are
+    under way, and the weights of the four from the third before the oldest of them on.
 
     A delay is no whole number of steps: what arrives lies between four samples (Lagrange's third
     degree; between two it would lose what rings), or between two where the line is too short for
     four. No step is longer than the delay.
     """
-    sent: list[float] = []
-    before = plan[0][0]
-    for step, count in plan:
-        whole = math.ceil(delay_s / step - _EXACT)
-        sent = _resampled(sent, before, step, whole + 3)
-        before = step
-        weights = _between(whole, whole - delay_s / step)
-        put, begin = sent.append, 3 - (len(weights) > 2)
-        if len(weights) == 1:
-            for at in range(begin, begin + count):
-                put((yield sent[at]))
-        elif len(weights) == 2:
-            early, late = weights
-            for at in range(begin, begin + count):
-                put((yield early * sent[at] + late * sent[at + 1]))
-        else:
-            w0, w1, w2, w3 = weights
-            for at in range(begin, begin + count):
-                put(
-                    (
-                        yield w0 * sent[at]
-                        + w1 * sent[at + 1]
-                        + w2 * sent[at + 2]
-                        + w3 * sent[at + 3]
-                    )
-                )
-    yield 0.0
-
-
-def _between(whole: int, x: float) -> tuple[float, ...]:
-    """Weights of the samples round a place `x` of a step after the second of four."""
+    whole = math.ceil(delay_s / step - _EXACT)
+    x = whole - delay_s / step
     if x < _EXACT:
-        return (1.0,)
-    if whole < 3:
-        return (1 - x, x)
-    return (
-        -x * (x - 1) * (x - 2) / 6,
-        (x + 1) * (x - 1) * (x - 2) / 2,
-        -(x + 1) * x * (x - 2) / 2,
-        (x + 1) * x * (x - 1) / 6,
-    )
+        weights = (0.0, 1.0, 0.0, 0.0)
+    elif whole < 3:
+        weights = (0.0, 1 - x, x, 0.0)
+    else:
+        weights = (
+            -x * (x - 1) * (x - 2) / 6,
+            (x + 1) * (x - 1) * (x - 2) / 2,
+            -(x + 1) * x * (x - 2) / 2,
+            (x + 1) * x * (x - 1) / 6,
+        )
+    return whole, weights
 
 
-def _resampled(sent: Sequence[float], before: float, step: float, keep: int) -> list[float]:
-    """The last waves under way at another step, the latest last; before the surge there is none."""
+def under_way(sent: Sequence[float], before: float, step: float, whole: int) -> list[float]:
+    """The last waves in a line at another step, with some that are past, the latest last; before
+    the surge there is none.
+    """
     last, found = len(sent) - 1, []
-    for back in range(keep - 1, -1, -1):
+    for back in range(whole + 2, -1, -1):
         at = last - back * step / before
         if at <= 0:
             found.append(0.0)
@@ -321,29 +296,32 @@ def capacitor(farad: float, ohm: float, plan: Plan) -> Clamp:
 # ---- the nodes
 
 
-def end_of_line(
-    line_ohm: float,
+def node_of_lines(
     drive: Callable[[float], float] | None,
     clamp: Callable[[float], float] | None,
     behind: Callable[[float], float],
+    taken: list[float],
+    lifted: Sequence[float],
     plan: Plan,
-) -> Generator[tuple[float, float], tuple[float, float], None]:
-    """A node at the end of a line: sent the wave that arrives and the volts by which others lift
-    the earth of what holds the voltage; gives its volts and the ampere of what holds them.
+) -> Clamp:
+    """A node between lines: sent the ampere that what reaches it drives into it, gives its volts.
+
+    The ampere of what holds its voltage are put into `taken`; `lifted` holds the volts by which
+    others lift the earth of that. One float in and one out: a pair costs five times as much.
     """
-    line_siemens, volts, ampere = 1 / line_ohm, 0.0, 0.0
+    volts, put = 0.0, taken.append
     for step, count in plan:
         ohm = behind(step)
         for _ in range(count):
-            arrived, lifted = yield volts, ampere
-            into = arrived * line_siemens
+            into = yield volts
             if drive is not None:
                 into += drive(volts)
             volts = into * ohm
             if clamp is not None:
-                ampere = clamp(volts - lifted)
+                ampere = clamp(volts - lifted[0])
                 volts -= ohm * ampere
-    yield volts, ampere
+                put(ampere)
+    yield volts
 
 
 @dataclass(frozen=True)
@@ -365,40 +343,3 @@ class Contactor:
         ohm = model.contact_ohm + case.loop_ohm if closed else model.open_contact_ohm
         through = 1 / ohm + stray
         return Contactor(1 / (1 / through + line_ohm), 1 / (1 + through * line_ohm), stray)
-
-
-def charging_point(
-    case: SurgeCase,
-    model: SurgeModel,
-    near_ohm: float,
-    far_ohm: float,
-    drive: Callable[[float], float] | None,
-    clamp: Callable[[float], float] | None,
-    behind: Callable[[float], float],
-    plan: Plan,
-) -> Generator[tuple[float, float, float], tuple[float, float, float], None]:
-    """The point between two lines: sent the waves that arrive from board and vehicle, and the volts
-    by which the vehicle lifts its earth; gives the volts ahead of its contactor and behind it, and
-    the ampere of its device.
-    """
-    near_siemens = 1 / near_ohm
-    volts = beyond = ampere = stray_a = stray_v = 0.0
-    for step, count in plan:
-        ohm, contactor = behind(step), Contactor.of(case, model, far_ohm, step)
-        siemens, stray = contactor.siemens, contactor.stray
-        for _ in range(count):
-            arrived, back, lifted = yield volts, beyond, ampere
-            past = (stray * stray_v + stray_a) * contactor.share if stray else 0.0
-            into = arrived * near_siemens + back * siemens + past
-            if drive is not None:
-                into += drive(volts)
-            volts = into * ohm
-            if clamp is not None:
-                ampere = clamp(volts - lifted)
-                volts -= ohm * ampere
-            beyond = back + far_ohm * ((volts - back) * siemens - past)
-            if stray:
-                across = volts - beyond
-                stray_a = stray * (across - stray_v) - stray_a
-                stray_v = across
-    yield volts, beyond, ampere

@@ -20,16 +20,16 @@ from firstway.calculations.surge_parts import (
     Plan,
     capacitor,
     capacitor_siemens,
-    charging_point,
     combination_wave,
     current_impulse,
-    end_of_line,
-    line,
     long_impulse,
+    node_of_lines,
     rectifier,
     ring_wave,
+    samples_read,
     spark_gap,
     started,
+    under_way,
     varistor,
     wave_siemens,
 )
@@ -110,9 +110,25 @@ def _device(
     return started(varistor(law, henry, ohm, behind, case.mains_v, plan))
 
 
-def _board(
-    case: SurgeCase, model: SurgeModel, plan: Plan
-) -> Callable[[tuple[float, float]], tuple[float, float]]:
+@dataclass(frozen=True)
+class _Node:
+    """A node that waits for its first step; `taken` are the ampere of what holds its voltage, and
+    `lifted` holds the volts by which others lift the earth of that.
+    """
+
+    send: _Send
+    taken: list[float]
+    lifted: list[float]
+
+
+def _node(
+    drive: _Send | None, clamp: _Send | None, behind: Callable[[float], float], plan: Plan
+) -> _Node:
+    taken, lifted = [0.0], [0.0]
+    return _Node(started(node_of_lines(drive, clamp, behind, taken, lifted, plan)), taken, lifted)
+
+
+def _board(case: SurgeCase, model: SurgeModel, plan: Plan) -> _Node:
     near, _ = _cables(case, model)
 
     def behind(step: float) -> float:
@@ -121,9 +137,7 @@ def _board(
     device = _device(
         case.spd, case.spd_gap, case.lead_m, case.board_earth_ohm, behind, case, model, plan
     )
-    part = end_of_line(near.ohm, started(_generator(case, model, plan)), device, behind, plan)
-    next(part)
-    return part.send
+    return _node(started(_generator(case, model, plan)), device, behind, plan)
 
 
 def _generator(case: SurgeCase, model: SurgeModel, plan: Plan) -> Clamp:
@@ -142,9 +156,7 @@ def _generator_siemens(case: SurgeCase, model: SurgeModel, step: float) -> float
     return 1 / case.ring_ohm if case.source == "ring-wave" else 0.0
 
 
-def _point(
-    case: SurgeCase, model: SurgeModel, plan: Plan
-) -> Callable[[tuple[float, float, float]], tuple[float, float, float]]:
+def _point(case: SurgeCase, model: SurgeModel, plan: Plan) -> _Node:
     near, far = _cables(case, model)
     farad, ohm = case.point_farad, model.capacitor_ohm + case.point_earth_ohm
 
@@ -163,14 +175,10 @@ def _point(
         model,
         plan,
     )
-    part = charging_point(case, model, near.ohm, far.ohm, drive, device, behind, plan)
-    next(part)
-    return part.send
+    return _node(drive, device, behind, plan)
 
 
-def _vehicle(
-    case: SurgeCase, model: SurgeModel, plan: Plan
-) -> Callable[[tuple[float, float]], tuple[float, float]]:
+def _vehicle(case: SurgeCase, model: SurgeModel, plan: Plan) -> _Node:
     charges = case.vehicle in ("capacitor", "varistor-and-capacitor")
     _, far = _cables(case, model)
     farad, ohm = case.vehicle_farad, model.capacitor_ohm + case.point_earth_ohm
@@ -187,86 +195,128 @@ def _vehicle(
         held = _device(
             model.vehicle_varistor, None, 0.0, case.point_earth_ohm, behind, case, model, plan
         )
-    part = end_of_line(far.ohm, drive, held, behind, plan)
-    next(part)
-    return part.send
+    return _node(drive, held, behind, plan)
 
 
 # ---- step
 
 
-def _stepped(case: SurgeCase, model: SurgeModel, plan: Plan) -> list[tuple[float, ...]]:
-    """Volts at board, point and vehicle, and ampere of what holds them, at each step."""
+@dataclass(frozen=True)
+class _Found:
+    """Volts at each step, and ampere of what holds them: none where nothing does."""
+
+    board: list[float]
+    point: list[float]
+    vehicle: list[float]
+    spd: list[float]
+    second_spd: list[float]
+    into_vehicle: list[float]
+
+
+def _stepped(case: SurgeCase, model: SurgeModel, plan: Plan) -> _Found:
+    """Wave by wave: what reaches a node along its lines, what the node does, what it sends back."""
     first, second = travel_time_s(case.supply_m, model), travel_time_s(case.cable_m, model)
     near, far = _cables(case, model)
-    parts = [line(first, plan), line(first, plan), line(second, plan), line(second, plan)]
-    to_point, to_board, to_vehicle, back = (next(part) for part in parts)
-    lead_on, lead_back, lead_out, lead_home = (part.send for part in parts)
-    board, point, vehicle = (
-        _board(case, model, plan),
-        _point(case, model, plan),
-        _vehicle(case, model, plan),
+    board, point, vehicle = (part(case, model, plan) for part in (_board, _point, _vehicle))
+    at_board, at_point, at_vehicle = board.send, point.send, vehicle.send
+    found = _Found([0.0], [0.0], [0.0], board.taken, point.taken, vehicle.taken)
+    put_board, put_point, put_vehicle = (
+        each.append for each in (found.board, found.point, found.vehicle)
     )
-    found: list[tuple[float, ...]] = []
-    put, earth_ohm, into = found.append, case.point_earth_ohm, 0.0
-    for _ in range(sum(count for _, count in plan)):
-        at_board, spd = board((to_board, 0.0))
-        at_point, beyond, second_spd = point((to_point, back, earth_ohm * into))
-        at_vehicle, into = vehicle((to_vehicle, earth_ohm * second_spd))
-        to_point, to_board = (
-            lead_on(at_board + near.turned * (at_board - to_board)),
-            lead_back(at_point + near.turned * (at_point - to_point)),
-        )
-        to_vehicle, back = (
-            lead_out(beyond + far.turned * (beyond - back)),
-            lead_home(at_vehicle + far.turned * (at_vehicle - to_vehicle)),
-        )
-        put((at_board, at_point, at_vehicle, spd, second_spd, into))
+    near_siemens, far_siemens, earth_ohm = 1 / near.ohm, 1 / far.ohm, case.point_earth_ohm
+    near_turned, far_turned = near.turned, far.turned
+    # what was sent into the supply cable and into the charging cable, from both their ends
+    on: list[float] = []
+    home: list[float] = []
+    out: list[float] = []
+    back: list[float] = []
+    stray_a = stray_v = past = 0.0
+    before = plan[0][0]
+    for step, count in plan:
+        whole, _ = samples_read(first, step)  # of whole steps by the plan
+        on, home = (under_way(sent, before, step, whole) for sent in (on, home))
+        whole, (w0, w1, w2, w3) = samples_read(second, step)
+        out, back = (under_way(sent, before, step, whole) for sent in (out, back))
+        before, smooth = step, w0 != 0.0
+        contactor = Contactor.of(case, model, far.ohm, step)
+        siemens, stray = contactor.siemens, contactor.stray
+        through = far.ohm * siemens
+        send_on, send_home, send_out, send_back = (each.append for each in (on, home, out, back))
+        for at in range(3, 3 + count):
+            to_point, to_board = on[at], home[at]
+            to_vehicle, to_beyond = w1 * out[at], w1 * back[at]
+            if w2:
+                to_vehicle += w2 * out[at + 1]
+                to_beyond += w2 * back[at + 1]
+            if smooth:
+                to_vehicle += w0 * out[at - 1] + w3 * out[at + 2]
+                to_beyond += w0 * back[at - 1] + w3 * back[at + 2]
+            volts = at_board(to_board * near_siemens)
+            put_board(volts)
+            send_on(volts + near_turned * (volts - to_board))
+            if stray:
+                past = (stray * stray_v + stray_a) * contactor.share
+            if earth_ohm:
+                point.lifted[0] = earth_ohm * found.into_vehicle[-1]
+            volts = at_point(to_point * near_siemens + to_beyond * siemens + past)
+            put_point(volts)
+            send_home(volts + near_turned * (volts - to_point))
+            beyond = to_beyond + through * (volts - to_beyond)
+            if stray:
+                beyond -= far.ohm * past
+                across = volts - beyond
+                stray_a = stray * (across - stray_v) - stray_a
+                stray_v = across
+            send_out(beyond + far_turned * (beyond - to_beyond))
+            if earth_ohm:
+                vehicle.lifted[0] = earth_ohm * found.second_spd[-1]
+            volts = at_vehicle(to_vehicle * far_siemens)
+            put_vehicle(volts)
+            send_back(volts + far_turned * (volts - to_vehicle))
     return found
 
 
 # ---- record
 
 
-def _recorded(case: SurgeCase, plan: Plan, found: list[tuple[float, ...]]) -> SurgeRun:
-    times = _times(plan)
-    board, point, vehicle, spd, second, into = zip((0.0,) * 6, *found)
-    mains = case.mains_v
-    # Point and vehicle stand on the point's earth: what rises there is no voltage across them.
-    risen = [case.point_earth_ohm * (ampere + other) for ampere, other in zip(into, second)]
-    at_point = tuple(volts + mains - rise for volts, rise in zip(point, risen))
-    at_vehicle = tuple(volts + mains - rise for volts, rise in zip(vehicle, risen))
-    has_spd = case.spd is not None or case.spd_gap is not None
-    has_second = case.second_spd is not None or case.second_gap is not None
-    held = case.vehicle not in ("open", "capacitor")
+def _recorded(case: SurgeCase, plan: Plan, found: _Found) -> SurgeRun:
+    volts: tuple[Sequence[float], ...] = (found.board, found.point, found.vehicle)
+    spd, second, into = found.spd, found.second_spd, found.into_vehicle
+    if case.point_earth_ohm:
+        # Point and vehicle stand on the point's earth: what rises there is no voltage across them.
+        nothing = [0.0] * len(found.board)
+        lifting = zip(into if into[1:] else nothing, second if second[1:] else nothing)
+        risen = [case.point_earth_ohm * (one + other) for one, other in lifting]
+        volts = (found.board, *([v - rise for v, rise in zip(each, risen)] for each in volts[1:]))
+    if case.mains_v:
+        volts = tuple([v + case.mains_v for v in each] for each in volts)
+    board, point, vehicle = map(tuple, volts)
+    held = len(into) > 1
     return SurgeRun(
-        times,
-        tuple(volts + mains for volts in board),
-        at_point,
-        at_vehicle,
-        spd if has_spd else (),
-        second if has_second else (),
-        into if held else (),
+        _times(plan),
+        board,
+        point,
+        vehicle,
+        tuple(spd) if len(spd) > 1 else (),
+        tuple(second) if len(second) > 1 else (),
+        tuple(into) if held else (),
         # the current is that of the clamp, the voltage that at the vehicle's terminals
-        _integral(times, [volts * ampere for volts, ampere in zip(at_vehicle, into)]),
-        _integral(times, into),
-        _absorbed(times, case.spd, case.spd_gap, spd),
-        _absorbed(times, case.second_spd, case.second_gap, second),
+        _integral(plan, [v * ampere for v, ampere in zip(vehicle, into)]) if held else 0.0,
+        _integral(plan, into) if held else 0.0,
+        _absorbed(plan, case.spd, case.spd_gap, spd) if len(spd) > 1 else 0.0,
+        _absorbed(plan, case.second_spd, case.second_gap, second) if len(second) > 1 else 0.0,
     )
 
 
 def _absorbed(
-    times: Sequence[float], law: Varistor | None, gap: GapLaw | None, ampere: Sequence[float]
+    plan: Plan, law: Varistor | None, gap: GapLaw | None, ampere: Sequence[float]
 ) -> float:
     """Energy in J that stays in a device, its leads and its earth left out."""
     arc = gap.arc_v if gap is not None else 0.0
-    return _integral(
-        times,
-        [
-            abs(each) * (arc + (law.volts(abs(each)) if law is not None else 0.0)) if each else 0.0
-            for each in ampere
-        ],
-    )
+    # The law written out: a call of it for every step costs a twentieth of a run.
+    k, alpha, ohm = (law.volts_at_1_a, law.alpha, law.series_ohm) if law else (0.0, 0.0, 0.0)
+    either = map(abs, ampere)
+    return _integral(plan, [i and i * (arc + k * i**alpha + ohm * i) for i in either])
 
 
 def _times(plan: Plan) -> tuple[float, ...]:
@@ -277,9 +327,11 @@ def _times(plan: Plan) -> tuple[float, ...]:
     return tuple(times)
 
 
-def _integral(times: Sequence[float], values: Sequence[float]) -> float:
-    """By trapezoids."""
-    return added(
-        (times[at + 1] - times[at]) * (values[at] + values[at + 1]) / 2
-        for at in range(len(times) - 1)
-    )
+def _integral(plan: Plan, values: Sequence[float]) -> float:
+    """By trapezoids: within a stretch of equal steps, all values less half of its ends."""
+    stretches, begun = [], 0
+    for step, count in plan:
+        stretch = values[begun : begun + count + 1]
+        stretches.append(step * (added(stretch) - (stretch[0] + stretch[-1]) / 2))
+        begun += count
+    return added(stretches)
