@@ -142,6 +142,13 @@ def test_questions__the_maker_named_is_asked_wherever_the_finding_stands() -> No
     assert asked.whom == "ask the maker of F1" and asked.parts == ("F1",)
 
 
+def test_questions__of_a_lead_is_told_under_its_device() -> None:
+    places = ("lead.PE.F1", "lead.N.F1", "F1.PE", "link.N.F2", "earth-bar.2", "lead.PE.F1:end")
+    asked = [finding("unknown", "surge-lead-laid", at, "not known: where it lies") for at in places]
+    [question] = questions(asked, done("marram").installation)
+    assert question.parts == ("F1", "F2", "earth-bar")
+
+
 @pytest.mark.parametrize(("found", "begins", "also"), [
     ([DANGER, FAIL],
      "Must stay off: 1 danger and 1 fail stand against it; put right first board: no earth.", ""),

@@ -86,6 +86,27 @@ def test_no_place_no_pass() -> None:
         assert "unknown" in levels and "fail" not in levels
 
 
+MEASURED = ("known_by: {", "known_by: {board.ways.F1.leads: measured, ")
+
+
+def test_measured_leads__count_as_measured_where_nobody_states_the_places() -> None:
+    # a fitted board is a fact: what a plan makes of places it assumes neither lengthens a lead
+    # that was measured nor takes its pass; where all places are stated the longer one counts
+    bare = ("row: {left_mm: 45, ", "row: {")
+    short = ("earth: {length_m: 0.25", "earth: {length_m: 0.18")
+    for change in ((bare, MEASURED), (bare, MEASURED, short)):
+        result = done("marram", *change)
+        for side, _ in LEADS:
+            stated = value(result, f"spd-{side}-lead-stated", "F1")
+            assert value(result, f"spd-{side}-lead", "F1") == stated
+        assert {each.level for each in findings(result, "surge-leads")} == {"pass"}
+        step = result.case.step("spd-earth-lead", "F1")
+        assert step is not None and not step.assumed
+    placed = done("marram", MEASURED, ("earth: {length_m: 0.25", "earth: {length_m: 0.01"))
+    assert value(placed, "spd-earth-lead", "F1") > 0.05
+    assert {each.level for each in findings(placed, "surge-lead-laid")} == {"fail", "pass"}
+
+
 def test_laid_lengths__are_a_step_for_every_conductor_inside() -> None:
     case = done("marram").case
     inside = {each.id for each in case.layout.conductors if each.inside}

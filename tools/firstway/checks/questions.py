@@ -4,7 +4,7 @@ A presentation: every finding stays as it is, and each is part of at least one q
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 
 from firstway.checks.rule import Finding
 from firstway.checks.stakes import rank
@@ -92,7 +92,7 @@ def questions(findings: Iterable[Finding], installation: Installation) -> tuple[
                 grouped.setdefault((whom, part), []).append((part, finding))
         else:
             ask = question_of(finding.message)
-            grouped.setdefault((whom, ask), []).append((_device(finding.place), finding))
+            grouped.setdefault((whom, ask), []).append((_device(finding.place, named), finding))
     found = [_question(*key, entries, installation) for key, entries in grouped.items()]
     return tuple(sorted(found, key=lambda question: question.rank))
 
@@ -145,12 +145,17 @@ def _asked_about(finding: Finding, named: dict[str, None]) -> tuple[str, ...]:
     if _BOARD.search(finding.message):
         return ("board",)
     words = re.findall(r"[\w-]+", finding.message)
-    return tuple(name for name in named if name in words) or (_device(finding.place),)
+    return tuple(name for name in named if name in words) or (_device(finding.place, named),)
 
 
-def _device(place: str) -> str:
-    """The part of a terminal: `F1.load.L1` is at F1."""
-    return place.partition(".")[0]
+def _device(place: str, named: Container[str] = ()) -> str:
+    """The part a finding is told under: the first word of its place that names one, else the first.
+
+    >>> _device("F1.load.L1", ("F1",)), _device("lead.PE.F1", ("F1",)), _device("earth-bar.2")
+    ('F1', 'F1', 'earth-bar')
+    """
+    words = place.partition(":")[0].split(".")
+    return next((word for word in words if word in named), words[0])
 
 
 def _thing(part: str, installation: Installation) -> str:

@@ -4,7 +4,7 @@ laid in the board, and the longer of the two.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from firstway.calculations import surge_leads
@@ -15,7 +15,7 @@ from firstway.model.values import CHOOSE, NONE, UNKNOWN, Absent, is_known, key_o
 from firstway.tables.looking_up import spd_limit
 from firstway.wiring.graph import Conductor
 from firstway.workings.shared.book import Book, topic
-from firstway.workings.shared.laid import length_step
+from firstway.workings.shared.laid import assumed_places, length_step
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Step
 
@@ -88,9 +88,16 @@ def _lead(book: Book, way: Way, side: str, earth: str) -> Step:
             "m",
             ask=f"measure the {word} lead of {of}",
         )
-    laid = [_laid(book, each) for each in conductors_of(book.plan, way, side)]
-    given |= {f"l_{number}": step for number, step in enumerate(laid, 1)}
+    conductors = conductors_of(book.plan, way, side)
     step_id, title = f"spd-{side}-lead", f"Lead on the {word} side, as it counts"
+    if "l_s" in given and counts_as_measured(book.plan, value, conductors):
+        note = (
+            "measured on the board as it is fitted; what the plan makes of places that nobody"
+            " stated does not overrule it"
+        )
+        return book.repeat(given["l_s"], step_id, of, title, LEAD_SIDES[side], note)
+    laid = [_laid(book, each) for each in conductors]
+    given |= {f"l_{number}": step for number, step in enumerate(laid, 1)}
     formula = surge_leads.LEAD_AS_COUNTED.get((len(laid), "l_s" in given))
     if formula is None:
         return book.not_known(
@@ -104,6 +111,15 @@ def _lead(book: Book, way: Way, side: str, earth: str) -> Step:
             f"no {word} lead of {of} lies in the board: state its length, or join it",
         )
     return book.later(step_id, of, title, formula, given, symbol=LEAD_SIDES[side])
+
+
+def counts_as_measured(plan: PlanOfBoard, stated: Amount, conductors: Sequence[Conductor]) -> bool:
+    """Whether a lead counts as it was measured: a fitted board is a fact, and a plan that assumes
+    where things lie in it is none. Where the file states all places, the longer figure counts.
+    """
+    if not is_known(stated) or plan.installation.how_known(place_of(stated)) != "measured":
+        return False
+    return bool(plan.refused) or any(assumed_places(plan, each) for each in conductors)
 
 
 def _is_chosen(book: Book, value: Amount) -> bool:
