@@ -141,6 +141,21 @@ def _sampled(laid: Laid) -> numpy.typing.NDArray[numpy.float64]:
     return numpy.array(found)
 
 
+def worked_length_mm(laid: Laid) -> float:
+    """A line of straight pieces with a circle's arc of the tightest bend at each corner: two
+    tangents of r tan(a/2) less, an arc of r a more (plane geometry).
+    """
+    points = numpy.array(laid.points)
+    pieces = numpy.diff(points, axis=0)
+    lengths = numpy.linalg.norm(pieces, axis=1)
+    total = float(lengths.sum())
+    radius = laid.radius_mm if laid.bend_mm is None else laid.bend_mm
+    for one, other, a, b in zip(pieces, pieces[1:], lengths, lengths[1:]):
+        turn = float(numpy.arccos(numpy.clip(one @ other / (a * b), -1, 1)))
+        total += radius * (turn - 2 * float(numpy.tan(turn / 2)))
+    return total
+
+
 def least_radius(line: list[XYZ] | tuple[XYZ, ...]) -> float:
     """The least radius of a circle through three neighbouring points of a finely divided line, with
     ends of straight pieces left out.

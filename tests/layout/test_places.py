@@ -8,9 +8,9 @@ import numpy
 import pytest
 from boards import SHIPPED, drawn, planned, shipped
 from changing import installation, text_of
+from lying import worked_length_mm
 
 from firstway.layout.measuring import in_the_way, straight_m
-from firstway.layout.plan import Laid
 from firstway.layout.stated import of_bar, of_opening, of_the_row, paths_of_unknown, unstated_places
 
 EDGES = {"left_mm": 0, "top_mm": 1}
@@ -56,21 +56,6 @@ def test_unstated_places__names_the_keys_that_are_wanted() -> None:
         "feed.opening.top_mm",
     )
     assert paths_of_unknown(of_bar(bare, "earth-bar")) == ()
-
-
-def worked_length_mm(laid: Laid) -> float:
-    """A line of straight pieces with a circle's arc of the tightest bend at each corner: two
-    tangents of r tan(a/2) less, an arc of r a more (plane geometry).
-    """
-    points = numpy.array(laid.points)
-    pieces = numpy.diff(points, axis=0)
-    lengths = numpy.linalg.norm(pieces, axis=1)
-    total = float(lengths.sum())
-    radius = laid.radius_mm if laid.bend_mm is None else laid.bend_mm
-    for one, other, a, b in zip(pieces, pieces[1:], lengths, lengths[1:]):
-        turn = float(numpy.arccos(numpy.clip(one @ other / (a * b), -1, 1)))
-        total += radius * (turn - 2 * float(numpy.tan(turn / 2)))
-    return total
 
 
 @pytest.mark.parametrize("number", range(8))

@@ -4,12 +4,12 @@ lies.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from itertools import islice
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+from math import inf
 from types import MappingProxyType
 
 from firstway.frozen import dataclass
-from firstway.layout.bending import corners_and_bends, enters, tightest, with_sets
 from firstway.layout.channels import (
     BEHIND,
     TO_BACK,
@@ -19,19 +19,21 @@ from firstway.layout.channels import (
     faces,
     shortest,
 )
-from firstway.layout.courses import Course, Wire, meet, shadow
-from firstway.layout.plan import XYZ, Parts, Solid
+from firstway.layout.courses import Course, Wire, shadow
+from firstway.layout.offers import Offers
+from firstway.layout.plan import Parts, Solid
 from firstway.layout.sizes import Sizes
-from firstway.layout.tracks import LaySetting, Skeleton, Tracks
+from firstway.layout.tracks import Tracks
 from firstway.wiring.graph import Wiring
 
-_TRIES, _MANY = 2, 20  # how often other ways are tried for what finds no room; once for many
+_TRIES = 2  # how often other ways are tried for what finds no room
 _TOUCH, _TIGHT, _LOST = 100.0, 500.0, 2000.0  # how bad it is, against mm of one line over another
-_FREE, _MOST = 6, 50  # free settings compared, and settings tried, for one wire
-_PUSHES, _PUSHED = 12, 2  # places of one wire from which others are pushed, and how many at once
-_ORDERS = 2  # in how many orders all are laid
-_RESTARTS = 3  # how often all is laid anew, what touched before the others
-_ROUNDS, _BUDGET = 4, 1500  # how often what touches is laid anew, and settings tried in all
+_FREE, _FIRST = 6, 50  # free courses compared, and courses tried, for one wire
+_FEW, _CUT = 20, 10.0  # courses tried for a shorter way, and mm that sets may take off a line
+_MOST = 200  # courses tried for a wire that touches another
+_LOOKS = 8  # how often it is looked whether they lie in each other where every bend is followed
+_LATER, _NEVER = 3, 50.0  # how much later leads give way; how much a bend without room weighs
+_STEPS, _BUDGET = 120, 3000  # how often one gives way to another, and courses worked in all
 
 
 @dataclass(frozen=True)
@@ -75,10 +77,10 @@ def wires_of(wiring: Wiring, parts: Parts, sizes: Sizes) -> tuple[Wire, ...]:
 
 
 def courses_of(
-    parts: Parts, wires: Sequence[Wire], sizes: Sizes, standing: Sequence[Solid] = ()
+    parts: Parts, wires: Sequence[Wire], sizes: Sizes, standing: Sequence[tuple[str, Solid]] = ()
 ) -> Courses:
     """Lays them one after the other; those laid first have the better places. `standing` is what
-    else they go round: feet of rail and bars.
+    else they go round, each with the opening it belongs to: feet of rail and bars, locknuts.
 
     Where a bend finds no room on the shortest way, another way past the devices is tried.
     """
@@ -86,31 +88,30 @@ def courses_of(
     ends = ("top", "bottom") if parts.upright else ("left", "right")
     passing = channels.behind | set(ends)
     avoid: dict[str, frozenset[str]] = {}
-    best = now = _laid(parts, channels, wires, sizes, avoid, (), standing)
-    for _ in range(_TRIES if len(wires) < _MANY else 1):
-        tight = [course.id for course in now.courses if course.tight]
-        more = {name: passing & set(now.ways[name].channels) for name in tight}
+    best = now = _laid(parts, channels, wires, sizes, avoid, standing)
+    for _ in range(_TRIES):
+        tight = [name for name, course in now[1].courses.items() if course.tight]
+        more = {name: passing & set(now[0][name].channels) for name in tight}
         if not any(more.values()):
             break
         avoid |= {name: avoid.get(name, frozenset()) | some for name, some in more.items() if some}
-        now = _laid(parts, channels, wires, sizes, avoid, (), standing)
-        if _worth(now) >= _worth(best):
+        now = _laid(parts, channels, wires, sizes, avoid, standing)
+        if now[1].cost() >= best[1].cost():
             break
         best = now
-    first: list[str] = []
-    for _ in range(_RESTARTS):  # what found no place is laid before the others
-        if not best.touching:
+    ways, laying = best
+    for _ in range(_LOOKS):
+        laying.part()
+        if not laying.look():
             break
-        late = [name for pair in now.touching for name in reversed(pair)]
-        first = list(dict.fromkeys([*late, *first]))
-        now = _laid(parts, channels, wires, sizes, avoid, first, standing)
-        best = now if _worth(now) < _worth(best) else best
-    return best
-
-
-def _worth(courses: Courses) -> int:
-    """How much is amiss."""
-    return len(courses.touching) + 2 * sum(course.tight for course in courses.courses)
+    order = [wire.conductor.id for wire in wires]
+    touching = [
+        (one, other)
+        for place, other in enumerate(order)
+        for one in order[:place]
+        if one in laying.met[other]
+    ]
+    return Courses(channels, ways, tuple(laying.courses[each] for each in order), tuple(touching))
 
 
 def _laid(
@@ -119,34 +120,14 @@ def _laid(
     wires: Sequence[Wire],
     sizes: Sizes,
     avoid: Mapping[str, frozenset[str]],
-    first: Sequence[str],
-    standing: Sequence[Solid],
-) -> Courses:
+    standing: Sequence[tuple[str, Solid]],
+) -> tuple[dict[str, Passage], _Laying]:
+    """The ways, and each wire laid on its own, one after the other."""
     ways = ways_of(parts, channels, wires, avoid)
-    tracks = Tracks(parts, channels, wires, ways, sizes)
-    order = [wire.conductor.id for wire in wires]
-    ahead: list[str] = list(first)
-    tries: list[_Laying] = []
-    for _ in range(_ORDERS):  # what touches the others is laid before them the next time
-        rank = {name: place - len(ahead) for place, name in enumerate(ahead)}
-        laying = _Laying(parts, tracks, standing)
-        for wire in sorted(wires, key=lambda w: (w.order[0] > 0, rank.get(w.conductor.id, 0))):
-            laying.lay(wire)
-        tries.append(laying)
-        late = [name for name in reversed(order) if laying.met[name]]
-        if not late:
-            break
-        ahead = list(dict.fromkeys([*late, *ahead]))
-    laying = min(tries, key=_Laying.cost)
-    laying.part()
-    found = laying.courses
-    touching = [
-        (one, other)
-        for place, other in enumerate(order)
-        for one in order[:place]
-        if one in laying.met[other]
-    ]
-    return Courses(channels, ways, tuple(found[each] for each in order), tuple(touching))
+    laying = _Laying(Offers(parts, Tracks(parts, channels, wires, ways, sizes), standing))
+    for wire in wires:
+        laying.lay(wire)
+    return ways, laying
 
 
 # Which way
@@ -235,195 +216,155 @@ def bends_back(parts: Parts, wire: Wire) -> bool:
 class _Laying:
     """The wires that lie already, and which of them touch."""
 
-    def __init__(self, parts: Parts, tracks: Tracks, standing: Sequence[Solid]) -> None:
-        self.parts, self.tracks = parts, tracks
+    def __init__(self, offers: Offers) -> None:
+        self.offers = offers
         self.courses: dict[str, Course] = {}
         self.met: dict[str, set[str]] = {}
-        self.most, self.tried, self.late = _MOST, 0, False
-        self._skeletons: dict[str, Skeleton] = {}
-        self._in_the_way = [*standing, *([parts.rail] if parts.rail else [])]
-        if parts.line_bar:
-            self._in_the_way.append(parts.line_bar.box)
 
     def lay(self, wire: Wire) -> None:
-        """Lays a wire where it touches the fewest of the others."""
-        self.lift(wire.conductor.id)
-        self._put(*self._best(self._skeleton(wire)))
+        """Lays a wire where it touches the fewest of the others and, where several places are
+        free, where it lies least over or under others.
+        """
+        self._lift(wire.conductor.id)
+        best: tuple[float, Course] | None = None
+        others = list(self.courses.values())
+        free = 0
+        for course in self.offers.of(wire, _FIRST):
+            score = _TIGHT * course.tight
+            for other in others:
+                if best and score >= best[0]:
+                    break
+                if self.offers.meet(course, other):
+                    score += _TOUCH
+                    if others[0] is not other:  # asked first: likely to be met again
+                        others.remove(other)
+                        others.insert(0, other)
+            if best and score >= best[0]:
+                continue
+            score += _LOST * self.offers.lost(course)
+            if not score:
+                free += 1
+                score = shadow(course, others)
+            if best is None or score < best[0]:
+                best = score, course
+            if not score or free >= _FREE:
+                break
+        assert best is not None, "there is at least one course"
+        self._put(best[1])
 
-    def lift(self, name: str) -> None:
+    def part(self) -> None:
+        """Moves what touches, one wire at a time, to where it touches least.
+
+        What finds no better place makes its touching weigh more, so that in the end it goes where
+        another has to give way, and that one where a third has to: a chain, found without trying
+        all orders.
+        """
+        self._weights: dict[tuple[str, str], int] = {}
+        tried: dict[str, int] = {}
+        hopeless: set[str] = set()  # no bend finds room, wherever others lie
+        best, least = dict(self.courses), self.cost()
+        for _ in range(_STEPS):
+            amiss = [n for n in self.courses if self.met[n] or self._bad(n) and n not in hopeless]
+            if not amiss or self.offers.worked > _BUDGET:
+                break
+            # a lead keeps its short way until the others were asked some times more
+            name = min(amiss, key=lambda each: tried.get(each, _LATER * self._is_lead(each)))
+            times = tried[name] = tried.get(name, _LATER * self._is_lead(name)) + 1
+            if not self._give_way(name, min(times * _FIRST, _MOST)) and not self.met[name]:
+                hopeless.add(name)
+            if self.cost() < least:
+                best, least = dict(self.courses), self.cost()
+        for course in best.values():
+            self._put(course)
+        for name in best if tried else ():
+            self._settle(name)
+
+    def look(self) -> bool:
+        """Whether wires lie in each other where every bend is followed, that were not seen to."""
+        order = sorted(self.courses.values(), key=lambda course: course.wire.order[1])
+        found = [pair for pair in combinations(order, 2) if self.offers.look(*pair)]
+        for one, _ in found:
+            self._put(one)
+        return bool(found)
+
+    def _give_way(self, name: str, most: int) -> bool:
+        """Moves a wire to where it touches less, as touching weighs; else makes that heavier."""
+        own = self.courses[name]
+        others = [course for other, course in self.courses.items() if other != name]
+        others.sort(key=lambda course: course.id not in self.met[name])
+        found, least = own, self._weighed(own, others, inf)
+        for course in self.offers.of(own.wire, most):
+            weighed = self._weighed(course, others, least)
+            if weighed < least:
+                found, least = course, weighed
+                if not least:
+                    break
+        if found is own:
+            for other in self.met[name]:
+                key = (name, other) if name < other else (other, name)
+                self._weights[key] = self._weights.get(key, 1) + 1
+            return False
+        self._put(found)
+        return True
+
+    def _weighed(self, course: Course, others: list[Course], most: float) -> float:
+        """How much a wire would touch on a course, as touching weighs; at least `most` where it is
+        more. What it meets is asked first the next time.
+        """
+        name, weights, meet = course.id, self._weights, self.offers.meet
+        found = _NEVER * course.tight
+        for place, other in enumerate(others):
+            if found >= most:
+                return found
+            if meet(course, other):
+                there = other.id
+                found += weights.get((name, there) if name < there else (there, name), 1)
+                if place and found >= most:
+                    others.insert(0, others.pop(place))
+                    return found
+        return found + 4 * _NEVER * self.offers.lost(course) if found < most else found
+
+    def _settle(self, name: str) -> None:
+        """Lays a wire where it is shorter, or lies less over and under others, if such a place is
+        free.
+        """
+        own = self.courses[name]
+        if self.met[name] or self._bad(name):
+            return
+        others = [each for each in self.courses.values() if each is not own]
+        best, least = own, own.length + shadow(own, others)
+        for course in self.offers.of(own.wire, _FEW, own.length + _CUT):
+            if course.length < least - 1e-6 and not course.tight:
+                if any(self.offers.meet(course, each) for each in others):
+                    continue
+                score = course.length + shadow(course, others)
+                if score < least - 1e-6 and not self.offers.lost(course):
+                    best, least = course, score
+        if best is not own:
+            self._put(best)
+
+    def _bad(self, name: str) -> bool:
+        """Whether a wire finds no room for its bends, or runs through what stands there."""
+        return self.courses[name].tight or self.offers.lost(self.courses[name])
+
+    def _is_lead(self, name: str) -> bool:
+        return self.courses[name].wire.order[0] == 0
+
+    def _lift(self, name: str) -> None:
         """Takes a wire out again."""
         self.courses.pop(name, None)
         for other in self.met.pop(name, ()):
             self.met[other].discard(name)
 
-    def part(self) -> None:
-        """Lays anew what touches, by ever costlier means: alone; with its place in an opening
-        changed; where it pushes few others aside; after it those it touches.
-        """
-        for number in range(_ROUNDS):
-            before, self.late = self.cost(), number > 0
-            for way, most in (
-                (self._alone, 3 * _MOST),
-                (self._change_places, _MOST // 2),
-                (self._push, _MOST // 2),
-                (self._together, 2 * _MOST),
-            ):
-                self.most = most
-                for name in sorted(self.met, key=self._rank):
-                    if not self.met[name] or self.tried >= _BUDGET:
-                        continue
-                    if self.late or not self._is_lead(name):  # leads keep their short ways
-                        way(name)
-            if not any(self.met.values()) or (number and self.cost() >= before):
-                return
-
-    def _rank(self, name: str) -> tuple[bool, int]:
-        """Leads of surge protective devices last; of the others those that touch most first."""
-        return self._is_lead(name), -len(self.met[name])
-
-    def _is_lead(self, name: str) -> bool:
-        return self.courses[name].wire.order[0] == 0
-
-    def _alone(self, name: str) -> None:
-        self._again([self.courses[name].wire])
-
-    def _together(self, name: str) -> None:
-        self._again([self.courses[each].wire for each in (name, *sorted(self.met[name]))])
-
-    def _again(self, wires: Sequence[Wire]) -> None:
-        """Takes wires out and lays them anew; keeps what is better."""
-        kept, cost = self._kept(), self.cost()
-        for wire in wires:
-            self.lift(wire.conductor.id)
-        for wire in wires:
-            self.lay(wire)
-        if self.cost() >= cost:
-            self.courses, self.met = kept
-
-    def _push(self, name: str) -> None:
-        """Lays a wire where few lie, and those elsewhere; keeps the first that is better."""
-        skeleton, cost = self._skeleton(self.courses[name].wire), self.cost()
-        tried = 0
-        for setting in islice(self.tracks.settings(skeleton), 3 * _MOST):
-            course = self._course(skeleton, setting)
-            if course.tight or self._lost(course):
-                continue
-            met = [n for n, each in self.courses.items() if n != name and meet(course, each)]
-            if len(met) > _PUSHED or (not self.late and any(map(self._is_lead, met))):
-                continue
-            kept = self._kept()
-            self._put(course, met)
-            for other in met:
-                self.lay(self.courses[other].wire)
-            if self.cost() < cost:
-                return
-            self.courses, self.met = kept
-            tried += 1
-            if tried >= _PUSHES:
-                return
-
-    def _kept(self) -> tuple[dict[str, Course], dict[str, set[str]]]:
-        return dict(self.courses), {each: set(some) for each, some in self.met.items()}
-
-    def _put(self, course: Course, met: Iterable[str]) -> None:
-        self.lift(course.id)
-        self.courses[course.id], self.met[course.id] = course, set(met)
+    def _put(self, course: Course) -> None:
+        self._lift(course.id)
+        met = {name for name, each in self.courses.items() if self.offers.meet(course, each)}
+        self.courses[course.id], self.met[course.id] = course, met
         for other in met:
             self.met[other].add(course.id)
-
-    def _skeleton(self, wire: Wire) -> Skeleton:
-        name = wire.conductor.id
-        if name not in self._skeletons:
-            self._skeletons[name] = self.tracks.skeleton(wire)
-        return self._skeletons[name]
-
-    def _change_places(self, name: str) -> None:
-        """Lets a wire that touches one of its own opening change places with another there."""
-        one, cost = self.courses[name].wire, self.cost()
-        holes = {each for each in (one.start, one.end) if self.parts.opening(each)}
-        touched = [self.courses[each].wire for each in self.met[name]]
-        if not any(holes & {each.start, each.end} for each in touched):
-            return
-        for other in [each.wire for each in self.courses.values() if each.wire is not one]:
-            if not self.tracks.swap(one, other):
-                continue
-            kept = self._kept()
-            for pair in ((one, other), (other, one)):
-                for wire in pair:
-                    self.lift(wire.conductor.id)
-                    self._skeletons.pop(wire.conductor.id, None)
-                for wire in pair:
-                    self.lay(wire)
-                if self.cost() < cost:
-                    return
-                self.courses, self.met = kept[0].copy(), {n: set(s) for n, s in kept[1].items()}
-            self.tracks.swap(one, other)
-            for wire in (one, other):
-                self._skeletons.pop(wire.conductor.id, None)
 
     def cost(self) -> float:
         """How much is amiss."""
         return sum(map(len, self.met.values())) + 8 * sum(
-            each.tight + 4 * each.lost for each in self.courses.values()
-        )
-
-    def _best(self, skeleton: Skeleton) -> tuple[Course, set[str]]:
-        best: tuple[float, Course, set[str]] | None = None
-        others = list(self.courses.values())
-        free = 0
-        for number, setting in enumerate(self.tracks.settings(skeleton)):
-            if number >= self.most:
-                break
-            course = self._course(skeleton, setting)
-            score = _TIGHT * course.tight
-            met: list[Course] = []
-            for other in others if best is None or score < best[0] else ():
-                if meet(course, other):
-                    met.append(other)
-                    score += _TOUCH
-                    if best and score >= best[0]:
-                        break
-            if best and score >= best[0]:
-                if met and met[-1] is not others[0]:  # asked first: likely to be met again
-                    others.remove(met[-1])
-                    others.insert(0, met[-1])
-                continue
-            if self._lost(course):
-                score += _LOST
-                course = Course(course.wire, course.points, course.bends, course.tight, True)
-            if not score:
-                free += 1
-                score = shadow(course, others)
-            if best is None or score < best[0]:
-                best = score, course, {each.id for each in met}
-            if not score or free >= _FREE:
-                break
-        assert best is not None, "there is at least one setting"
-        return best[1], best[2]
-
-    def _course(self, skeleton: Skeleton, setting: LaySetting) -> Course:
-        self.tried += 1
-        wire = skeleton.wire
-        points, bends = corners_and_bends(self.tracks.points(skeleton, setting))
-        bent = with_sets(points, wire.radius)
-        if bent != points and not self._through(bent[1:-1], wire, (self.parts.block,)):
-            points, bends = corners_and_bends(bent)  # else a set would lie in the devices
-        radius = tightest(points, wire.radius, bends)
-        tight = radius is not None and radius < wire.radius - 0.01
-        return Course(wire, points, bends, tight)
-
-    def _through(self, points: Sequence[XYZ], wire: Wire, bodies: Sequence[Solid]) -> bool:
-        """Whether a line runs through a body."""
-        half = wire.diameter / 2 - 0.5
-        for body in bodies:
-            grown = body.grown(half)
-            if any(enters(a, b, grown) for a, b in zip(points, points[1:])):
-                return True
-        return False
-
-    def _lost(self, course: Course) -> bool:
-        """Whether a wire runs through rail or line bar, or its middle part through devices."""
-        points, wire = course.points, course.wire
-        return self._through(points, wire, self._in_the_way) or self._through(
-            points[1:-1], wire, (self.parts.block,) if self.parts.behind is None else ()
+            each.tight + 4 * self.offers.lost(each) for each in self.courses.values()
         )

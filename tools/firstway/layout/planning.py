@@ -16,6 +16,9 @@ from firstway.model.installation import Installation
 from firstway.model.values import is_known
 from firstway.wiring.graph import Wiring
 
+_IN_THE_WAY = ("bar-foot", "rail-foot", "bush", "earth-tag", "earth-tag-bolt", "locknut")
+"""What conductors go round, but for those that come through it."""
+
 
 def layout_of(installation: Installation, wiring: Wiring) -> Layout:
     """The board with all that lies in it; the same plan for the same file, each time.
@@ -40,8 +43,8 @@ def _planned(installation: Installation, wiring: Wiring) -> Layout:
     sizes = Sizes()
     parts = fixed_parts(installation, wiring, sizes)
     fittings = fittings_of(parts, sizes)
-    feet = [each.body for each in fittings if each.kind in ("bar-foot", "rail-foot")]
-    courses = courses_of(parts, wires_of(wiring, parts, sizes), sizes, feet)
+    standing = [(each.of, each.body) for each in fittings if each.kind in _IN_THE_WAY]
+    courses = courses_of(parts, wires_of(wiring, parts, sizes), sizes, standing)
     laid = {
         course.wire.conductor.id: _laid(installation, parts, courses, course, sizes)
         for course in courses.courses

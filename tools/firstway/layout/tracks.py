@@ -23,6 +23,8 @@ from firstway.layout.plan import XYZ, Parts, Side, TerminalSpot, WallOpening
 from firstway.layout.sizes import Sizes
 
 _TRACKS, _SETTINGS, _DEPTHS = 6, 30, 12  # how many tracks of a side, of all sides, depths are tried
+_SLANT = 20.0  # mm; so far beside a hole in the back a wire may leave its side to slant into it
+_OWN, _ELSEWHERE = 60, 20  # settings tried in its own place of an opening, and in another's
 
 
 Depths = tuple[float, float, float]
@@ -133,6 +135,40 @@ class Tracks:
             skeleton.end,
         )
 
+    def offered(self, wire: Wire) -> Iterator[tuple[Skeleton, LaySetting]]:
+        """What a wire may choose from, the best first: settings in its own place of an opening,
+        then some in the places of the others there, then the rest of its own.
+        """
+        own = self.skeleton(wire)
+        settings = self.settings(own)
+        for setting in islice(settings, _OWN):
+            yield own, setting
+        for other in self._elsewhere(wire):
+            for setting in islice(self.settings(other), _ELSEWHERE):
+                yield other, setting
+        for setting in settings:
+            yield own, setting
+
+    def _elsewhere(self, wire: Wire) -> list[Skeleton]:
+        """A wire's way from the places of others in its opening."""
+        name, found = wire.conductor.id, []
+        for opening in (wire.start, wire.end):
+            own = self._at.get((name, opening))
+            if own is None or wire.conductor.kind == "armour":
+                continue
+            aside, hole = dict(self._aside), self.parts.opening(opening)
+            others = [
+                at
+                for (other, there), at in self._at.items()
+                if there == opening and other != name and hole and at != hole.bolt
+            ]
+            for at in others:
+                self._at[name, opening] = at
+                self._stand(wire, opening)
+                found.append(self.skeleton(wire))
+            self._at[name, opening], self._aside = own, aside
+        return found
+
     def settings(self, skeleton: Skeleton) -> Iterator[LaySetting]:
         """All settings of a wire, the best first: on its first tracks at each depth, then on those
         beside them, as wires that turn the same corners lie; then passing the rail beside its
@@ -206,11 +242,8 @@ class Tracks:
         """
         for opening in self.parts.openings:
             if opening.side == "back" and opening.name in (wire.start, wire.end):
-                if faces(self.parts, opening) == side:  # straight out of the hole, not on a track
-                    axis = 0 if side in ("left", "right") else 1
-                    block = self.parts.block
-                    edge = (block.low if side in ("left", "top") else block.high)[axis]
-                    return (abs(self.end(wire, opening.name)[axis] - edge),)
+                if faces(self.parts, opening) == side:
+                    return self._over_hole(wire, side, self.end(wire, opening.name))
         inner, outer = (self._serves(wire, side, near) for near in (True, False))
         half, radius, gap = wire.diameter / 2, wire.radius, self._gap
         least = radius if inner else max(half + gap, radius - (radius - half - 2 * gap) / 2**0.5)
@@ -227,6 +260,18 @@ class Tracks:
         return tuple(
             far for far in places if far == first or least - 1e-6 <= far <= max(most, least) + 1e-6
         )
+
+    def _over_hole(self, wire: Wire, side: Side, at: XYZ) -> tuple[float, ...]:
+        """Distances from the devices over a hole in the back: straight out of it, not on a track;
+        else beside it, from where it slants into the hole.
+        """
+        axis = 0 if side in ("left", "right") else 1
+        block, half = self.parts.block, wire.diameter / 2
+        edge = (block.low if side in ("left", "top") else block.high)[axis]
+        own, step = abs(at[axis] - edge), wire.diameter + self._gap
+        least, most = half + self._gap, gutter(self.parts, side) - half - self._gap
+        beside = [own + step * k for k in (1, -1, 2, -2) if abs(step * k) < _SLANT]
+        return (own, *(far for far in beside if least <= far <= most))
 
     def _depths(self, wire: Wire) -> list[Depths]:
         """Depths in front and at the back: level with the clamps, or with the opening, first."""
@@ -268,18 +313,6 @@ class Tracks:
             low, high = low + self._gap, self.parts.inner.high[2] - half - self._gap
         back = [*own, middle, *(middle + step * k for k in (1, -1, 2, -2, 3, 4)), low + self._gap]
         return [z for z in back if low <= z <= high] or [middle]
-
-    def swap(self, one: Wire, other: Wire) -> bool:
-        """Lets two wires change places in the opening they share; False if they share none."""
-        for opening in {one.start, one.end} & {other.start, other.end}:
-            keys = (one.conductor.id, opening), (other.conductor.id, opening)
-            tagged = "armour" in (one.conductor.kind, other.conductor.kind)
-            if not tagged and all(key in self._at for key in keys):
-                self._at[keys[0]], self._at[keys[1]] = self._at[keys[1]], self._at[keys[0]]
-                self._stand(one, opening)
-                self._stand(other, opening)
-                return True
-        return False
 
     def _stand(self, wire: Wire, opening: str) -> None:
         """Moves a wire aside in the ring as its place in an opening asks."""
