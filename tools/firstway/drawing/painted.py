@@ -154,36 +154,44 @@ _CIRCLE = [
 ]
 
 
+_COMMAND = re.compile("([MLHVQAZ])([^MLHVQAZ]*)", re.IGNORECASE)
+_FIGURE = re.compile(r"-?(?:\d+(?:\.\d+)?|\.\d+)")
+
+
 def _starts(data: str) -> set[int]:
     """Which corners of a path begin a piece of their own: no line leads to them."""
     found, corner = set(), 0
-    for command in re.findall("[MLHVQAZ]", data):
+    for command, _ in _COMMAND.findall(data):
         if command == "M":
             found.add(corner)
-        corner += 2 if command == "Q" else 1
+        corner += 2 if command in "Qq" else 1
     return found
 
 
 def _path_points(data: str) -> list[Point]:
     """The corners of the path data this package writes: M, L, H, V, Q (its corner), A (its
-    end), Z.
+    end), Z; small letters count from the corner before.
     """
     points: list[Point] = []
-    for command, rest in re.findall(r"([MLHVQAZ])([^MLHVQAZ]*)", data):
-        values = [float(value) for value in re.findall(r"-?\d+(?:\.\d+)?", rest)]
+    start = 0
+    for command, rest in _COMMAND.findall(data):
+        values = [float(value) for value in _FIGURE.findall(rest)]
         last = points[-1] if points else (0.0, 0.0)
-        if command == "H":
-            points.append((values[0], last[1]))
-        elif command == "V":
-            points.append((last[0], values[0]))
-        elif command == "Q":
-            points += [(values[0], values[1]), (values[2], values[3])]
-        elif command == "A":
-            points.append((values[5], values[6]))
-        elif command == "Z":
-            points.append(points[0])
+        x, y = last if command.islower() else (0.0, 0.0)
+        kind = command.upper()
+        if kind == "H":
+            points.append((x + values[0], last[1]))
+        elif kind == "V":
+            points.append((last[0], y + values[0]))
+        elif kind == "Q":
+            points += [(x + values[0], y + values[1]), (x + values[2], y + values[3])]
+        elif kind == "A":
+            points.append((x + values[5], y + values[6]))
+        elif kind == "Z":
+            points.append(points[start])
         else:
-            points.append((values[0], values[1]))
+            start = len(points) if kind == "M" else start
+            points.append((x + values[0], y + values[1]))
     return points
 
 

@@ -8,8 +8,10 @@ with a pen that knows the group. Same sheet, same bytes.
 
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby
 from types import MappingProxyType
 from typing import Any
 
@@ -120,24 +122,55 @@ def svg_id(prefix: str, name: str) -> str:
 
 
 def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0) -> str:
-    """Path data of a line through points; bends at right angles are rounded by `bend`."""
+    """Path data of a line through points; bends at right angles are rounded by `bend`.
+
+    Each command is written from where the line begins or from where it stands, whichever is
+    shorter.
+    """
     points = _corners(points) if bend else points
     x, y = points[0]
-    parts = [f"M{svg_number(x)} {svg_number(y)}"]
+    at = _tenths((x, y))
+    parts = [f"M{_listed(at)}"]
     for index in range(1, len(points)):
         here, after = points[index], points[index + 1] if index + 1 < len(points) else None
         reach = 0.0
         if bend and after is not None and not _turns_back((x, y), here, after):
             reach = min(bend, math.dist((x, y), here) / 2, math.dist(here, after) / 2)
         stop = here if not reach else _towards(here, (x, y), reach)
-        parts.append(_line_to((x, y), stop))
-        x, y = stop
+        goal = _tenths(stop)
+        parts.append(_line_to(at, goal))
+        (x, y), at = stop, goal
         if reach and after is not None:
             x, y = _towards(here, after, reach)
-            parts.append(
-                f"Q{svg_number(here[0])} {svg_number(here[1])} {svg_number(x)} {svg_number(y)}"
-            )
+            goal = _tenths((x, y))
+            parts.append(_shorter("Q", at, _tenths(here), goal))
+            at = goal
     return "".join(parts) + ("Z" if closed else "")
+
+
+def _tenths(point: Point) -> tuple[int, int]:
+    return round(point[0] * 10), round(point[1] * 10)
+
+
+def _listed(numbers: Iterable[int]) -> str:
+    """Tenths of a unit as the numbers of a path: no zero before the point, no space before a
+    minus.
+    """
+    return "".join(map(_next, numbers)).removeprefix(" ")
+
+
+@lru_cache(maxsize=8192)
+def _next(tenths: int) -> str:
+    whole, rest = divmod(abs(tenths), 10)
+    digits = f"{whole or ''}.{rest}" if rest else str(whole)
+    return f"-{digits}" if tenths < 0 else f" {digits}"
+
+
+def _shorter(command: str, at: tuple[int, int], *points: tuple[int, int]) -> str:
+    """A command to these points, absolute or relative."""
+    whole = _listed(value for point in points for value in point)
+    steps = _listed(value for x, y in points for value in (x - at[0], y - at[1]))
+    return command.lower() + steps if len(steps) < len(whole) else command + whole
 
 
 def _corners(points: Sequence[Point]) -> list[Point]:
@@ -175,13 +208,16 @@ def _towards(start: Point, goal: Point, reach: float) -> Point:
     return start[0] + (goal[0] - start[0]) * share, start[1] + (goal[1] - start[1]) * share
 
 
-def _line_to(start: Point, end: Point) -> str:
-    x, y = svg_number(end[0]), svg_number(end[1])
-    if svg_number(start[1]) == y:
-        return f"H{x}" if svg_number(start[0]) != x else ""
-    if svg_number(start[0]) == x:
-        return f"V{y}"
-    return f"L{x} {y}"
+def _line_to(start: tuple[int, int], end: tuple[int, int]) -> str:
+    (ax, ay), (bx, by) = start, end
+    if ay == by:
+        return _straight_to("H", ax, bx) if ax != bx else ""
+    return _straight_to("V", ay, by) if ax == bx else _shorter("L", start, end)
+
+
+def _straight_to(command: str, start: int, end: int) -> str:
+    whole, step = _listed((end,)), _listed((end - start,))
+    return command.lower() + step if len(step) < len(whole) else command + whole
 
 
 def shape(name: str, /, *inside: str, **attributes: Attribute) -> Markup:
@@ -308,13 +344,14 @@ class Pen:
 
 @dataclass(frozen=True)
 class _Paper:
-    """What every item of one drawing is written with; `anchor` is where its texts are held unless
-    they say.
+    """What every item of one drawing is written with; `anchor` is where its texts are held and
+    `caps` how its lines end unless they say.
     """
 
     drawing: Drawing
     prefix: str
     anchor: str
+    caps: str = ""
 
 
 def _item_svg(
@@ -323,31 +360,35 @@ def _item_svg(
     group: str = "",
     shapes: bool = True,
     given: Mapping[str, Attribute] = MappingProxyType({}),
-) -> Markup:
+) -> Sequence[Markup]:
+    """An item as elements; `group` is the name of a path of its own."""
     if isinstance(item, (Stroke, Box, Disc)):
-        return _shape_svg(item, {} if shapes else _own(item))
+        return [_shape_svg(item, {} if shapes else _own(item), paper.caps)]
     if isinstance(item, Lettering):
-        return _text_svg(item, shapes, paper.anchor, given)
+        return [_text_svg(item, shapes, paper.anchor, given)]
     if isinstance(item, Ref):
-        return shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)
+        return [shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)]
     if isinstance(item, Strands):
-        return _strands_svg(item, group)
+        return [_strands_svg(item, group)]
     element = item.element
     paper.drawing.add(element.at((item.x, -item.y)).anchor(item.terminal))
     pen = Pen()
     for segment in element.segments:
         segment.draw(pen, element.transform, **element.params)
-    return joined(pen.parts)
+    return pen.parts
 
 
-def _shape_svg(item: Stroke | Box | Disc, own: Mapping[str, Attribute]) -> Markup:
-    """A shape; `own` is what it says besides, where its group says nothing for it."""
+def _shape_svg(item: Stroke | Box | Disc, own: Mapping[str, Attribute], caps: str) -> Markup:
+    """A shape; `own` is what it says besides, where its group says nothing for it; `caps` are the
+    ends of lines that do not say.
+    """
     if isinstance(item, Stroke):
-        style = {**_style(item.ink, item.width, item.fill, item.dash, item.butt), **own}
+        butt = item.butt and caps != "butt"
+        style = {**_style(item.ink, item.width, item.fill, item.dash, butt), **own}
         return shape("path", d=svg_path_of(item.points, item.closed, item.round), **style)
     style = {**_style(item.ink, item.line, item.fill, item.dash), **own}
     if isinstance(item, Disc):
-        return shape("circle", cx=item.x, cy=item.y, r=item.radius, **style)
+        return shape("circle", cx=item.x or None, cy=item.y or None, r=item.radius, **style)
     return shape(
         "rect",
         x=item.x,
@@ -447,51 +488,122 @@ def _leans(item: Drawable) -> tuple[bool, bool]:
     return item.fill in ("", "none"), item.ink == "ink"
 
 
-def _places_back(items: Sequence[Drawable]) -> range:
-    """The last item is 0: a conductor's own path is the last of its group."""
-    return range(len(items) - 1, -1, -1)
+@dataclass(frozen=True)
+class _Written:
+    """A group as SVG. `said` is what it says for all in it, `body` what stands between its tags."""
+
+    named: Mapping[str, Attribute]
+    said: Mapping[str, Attribute]
+    body: Markup
+
+    @property
+    def svg(self) -> Markup:
+        return shape("g", self.body, **self.named, **self.said)
+
+    @property
+    def bare(self) -> Markup:
+        """The group where one around it says what it would say."""
+        return shape("g", self.body, **self.named)
 
 
-def _group_svg(group: Group, paper: _Paper) -> Markup:
+def _group_svg(group: Group, paper: _Paper, stem: str) -> _Written:
     """Ink and fill are said by the group for all its shapes, or by each shape if that is shorter:
-    texts need neither.
+    texts need neither. The names of its paths begin with `stem`.
     """
     leanings = [_leans(item) for item in group.items]
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
     said = {"fill": "none" if no_fill else None, "stroke": OWN_INK if inked else None}
     if not no_fill and not inked:
-        return _written(group, paper, False, _shared_look(group, paper.anchor))
-    whole = _written(group, paper, True, said)
+        return _written(group, paper, stem, False, _shared_look(group, paper.anchor))
+    whole = _written(group, paper, stem, True, said)
     kinds = {type(item) for item in group.items}
     if Lettering not in kinds or kinds & {PlacedDrawing, Strands}:
         return whole
     look = {key: said for key, said in _shared_look(group, paper.anchor).items() if key != "fill"}
-    lone = _written(group, paper, False, look)
-    return min(whole, lone, key=len)
+    lone = _written(group, paper, stem, False, look)
+    return min(whole, lone, key=lambda each: len(each.svg))
 
 
-def _written(group: Group, paper: _Paper, shapes: bool, given: Mapping[str, Attribute]) -> Markup:
+def _written(
+    group: Group, paper: _Paper, stem: str, shapes: bool, given: Mapping[str, Attribute]
+) -> _Written:
     """A group that says `given`: for its shapes, where `shapes`, else for its texts alone."""
-    name = svg_id(paper.prefix, group.id)
-    strand = svg_id(paper.prefix, group.id.removeprefix("wire."))
-    return shape(
-        "g",
-        *([shape("title", group.title)] if group.title else []),
-        *(
-            _item_svg(item, paper, f"{strand}_{place or ''}", shapes, {} if shapes else given)
-            for place, item in zip(_places_back(group.items), group.items)
-        ),
-        id=name,
-        class_=group.classes or None,
-        **_data(group.data),
-        **given,
+    parts = [
+        part
+        for place, item in enumerate(group.items)
+        for part in _item_svg(item, paper, f"{stem}{place or ''}", shapes, {} if shapes else given)
+    ]
+    title = [shape("title", group.title)] if group.title else []
+    return _Written(
+        {
+            "id": svg_id(paper.prefix, group.id),
+            "class_": group.classes or None,
+            **_data(group.data),
+        },
+        {key: value for key, value in given.items() if value is not None},
+        joined([*title, *_texts_in_runs(list(_in_one_path(parts, shapes)))]),
     )
 
 
+_PLAIN_PATH = re.compile(r'<path d="([^"Z]*)"([^>]*)/>')
+
+
+def _in_one_path(parts: Sequence[Markup], unfilled: bool) -> Iterator[Markup]:
+    """Open lines in one style that follow each other, as pieces of one path; `unfilled`: what says
+    no fill has none.
+    """
+
+    def style(part: Markup) -> str | None:
+        found = _PLAIN_PATH.fullmatch(part)
+        if found is None or ("fill=" in found[2] if unfilled else 'fill="none"' not in found[2]):
+            return None
+        return found[2]
+
+    for said, run in groupby(parts, style):
+        found = list(run)
+        if said is None or len(found) == 1:
+            yield from found
+            continue
+        data = "".join(match[1] for each in found if (match := _PLAIN_PATH.fullmatch(each)))
+        yield Markup(f'<path d="{data}"{said}/>')
+
+
+_TEXT = re.compile(r'(<text x="[^"]*" y="[^"]*")((?: (?:fill|stroke|text-|font-)[^ >]*)+)(.*)')
+
+
+def _texts_in_runs(parts: Sequence[Markup]) -> Iterator[Markup]:
+    """Texts of one look that follow each other, with the references between them, in a group that
+    says the look once, where that is shorter.
+    """
+    texts = [_TEXT.fullmatch(part) for part in parts]
+    looks = [found[2] if found else "" for found in texts]
+    for place in range(len(parts) - 2, -1, -1):
+        if parts[place].startswith("<use "):
+            looks[place] = looks[place + 1]
+    for look, run in groupby(zip(looks, parts, texts), lambda each: each[0]):
+        found = list(run)
+        count = sum(text is not None for _, _, text in found)
+        if not look or (count - 1) * len(look) <= len("<g></g>"):
+            yield from (part for _, part, _ in found)
+            continue
+        inner = (text[1] + text[3] if text else part for _, part, text in found)
+        yield Markup(f"<g{look}>{''.join(inner)}</g>")
+
+
+def _in_runs(groups: Iterable[_Written]) -> Iterator[Markup]:
+    """Groups that follow each other and say the same for all in them, in one that says it once."""
+    for said, run in groupby(groups, lambda each: each.said):
+        found = list(run)
+        if len(found) == 1 or not said:
+            yield from (each.svg for each in found)
+        else:
+            yield shape("g", joined([each.bare for each in found], "\n"), **said)
+
+
 def _shared_look(group: Group, anchor: str) -> dict[str, Attribute]:
-    """What several texts of a group without shapes of its own have in common, said once."""
+    """What the texts of a group without shapes of its own have in common, said once."""
     looks = [_look(item, False, anchor) for item in group.items if isinstance(item, Lettering)]
-    if len(looks) < 2:
+    if not looks:
         return {}
     first = looks[0]
     return {
@@ -505,7 +617,8 @@ def group_svg(group: Group, prefix: str, anchor: str) -> Markup:
     """One group for a drawing that is not laid out as a sheet; texts without an anchor of their own
     are held by `anchor`.
     """
-    return _group_svg(group, _Paper(Drawing(canvas="svg", show=False), prefix, anchor))
+    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
+    return _group_svg(group, paper, f"{svg_id(prefix, group.id)}_").svg
 
 
 def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:
@@ -524,12 +637,12 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         item.anchor for group in sheet.groups for item in group.items if isinstance(item, Lettering)
     ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
-    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
+    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor, sheet.caps)
     title, description, labels = told_by(sheet.title, sheet.description, prefix)
     shapes = [
         shape(
             "g",
-            *(_item_svg(item, paper) for item in items),
+            *_in_one_path([part for item in items for part in _item_svg(item, paper)], True),
             id=svg_id(prefix, name),
             fill="none",
             stroke=OWN_INK,
@@ -541,7 +654,10 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         title,
         description,
         *([shape("defs", *shapes)] if shapes else []),
-        *(_group_svg(group, paper) for group in sheet.groups),
+        *_in_runs(
+            _group_svg(group, paper, f"{prefix}-_{place}_")
+            for place, group in enumerate(sheet.groups)
+        ),
         "",
     ]
     svg = shape(

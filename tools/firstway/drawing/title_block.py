@@ -108,7 +108,13 @@ def title_block(
     for row in _rows(cells, width - 2 * MARGIN):
         y = _ruled(items, row, y, width - 2 * MARGIN)
     frame = Box(MARGIN, top, width - 2 * MARGIN, y - top, line=HAIR)
-    return Group("title-block", (frame, *items), "Title block", "title-block"), y
+    alike = sorted(items, key=_style)  # one style after the other: said once each
+    return Group("title-block", (frame, *alike), "Title block", "title-block"), y
+
+
+def _style(item: Drawable) -> tuple[bool, ...]:
+    words = isinstance(item, Lettering)
+    return words, words and item.bold, words and item.ink == "soft"
 
 
 def _least(caption: str, value: str) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import dist
+from math import copysign, dist
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.enclosure_earth import earth_tie
@@ -64,6 +64,7 @@ BAR_HALO, CORNER_BEND = (
     10.0,
     7.0,
 )  # the gap a bar cuts in what it crosses; of the corners of a conductor
+_STUB = 10.0  # of a conductor under a device, where it goes in and comes out
 _WIDER = 6.0  # of a conductor that another lies right before: seen on both its sides
 TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
     "joined": (Disc(0, 0, 6.5, "ink", LINE, "paper"), Disc(0, 0, 2.6, "none", 0, "casing")),
@@ -74,8 +75,6 @@ TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
         Stroke(((-3.4, -3.4), (3.4, 3.4)), "ink", HAIR),
         Stroke(((-3.4, 3.4), (3.4, -3.4)), "ink", HAIR),
     ),
-    "under": (Stroke(((0, 0), (0, 10)), "soft", LINE, "3 2"),),
-    "across": (Stroke(((0, 0), (10, 0)), "soft", LINE, "3 2"),),
 }
 
 
@@ -230,12 +229,22 @@ def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) 
         layers = _layers(completed, _conductor(completed, wire.id))
         items = _strands(wire.front, layers, CORNER_BEND)
         items += [Ref(x, y, "turn") for x, y in wire.turns]
-        for (ax, ay), (bx, by) in view.board.hidden[wire.id]:
-            shape = "under" if ax == bx else "across"
-            items += [Ref(ax, ay, shape), Ref(bx - 10 * (ax != bx), by - 10 * (ax == bx), shape)]
+        for start, end in view.board.hidden[wire.id]:
+            items += [
+                Stroke(points, "soft", LINE, "3 2")
+                for points in ((start, _along(start, end)), (_along(end, start), end))
+            ]
         if items:
             groups.append(Group(f"front.{wire.id}", tuple(items), classes="front"))
     return groups
+
+
+def _along(start: Point, end: Point) -> Point:
+    """As far as a stub shows from `start` of a level or an upright stretch."""
+    (ax, ay), (bx, by) = start, end
+    if abs(bx - ax) > abs(by - ay):
+        return ax + copysign(_STUB, bx - ax), ay
+    return ax, ay + copysign(_STUB, by - ay)
 
 
 def _devices(completed: Completed, board: FlatBoard) -> list[Group]:
@@ -296,8 +305,10 @@ def _combs(completed: Completed, view: WiringFrame) -> list[Group]:
             items: tuple[Drawable, ...] = (Stroke(points, "soft", BAR),)
         else:
             ink = CONDUCTOR_INKS.get(each.colour, ("soft",))[0]
+            # a piece without length has an end to be read back all the same
+            crossing = (each.id in teeth and len(board.rails) > 1) or dist(*points) < 1
             items = (
-                Stroke(_shortened(points, 7.5), "paper", BAR_HALO),
+                *((Stroke(_shortened(points, 7.5), "paper", BAR_HALO),) if crossing else ()),
                 Stroke(points, "casing", BAR + 1.6),
                 Stroke(points, ink, BAR),
             )
