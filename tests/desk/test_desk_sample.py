@@ -64,9 +64,7 @@ def test_the_class_is_invented_and_its_recipes_are_assigned() -> None:
 
 
 def test_a_paper_of_twenty_questions_and_four_drawings_is_small(tmp_path: Path) -> None:
-    """A class's papers go onto any stick and open on any phone. The aim is 120 kB a learner; two
-    wiring views from the plan, with every bend of every conductor, take it 10 kB above.
-    """
+    """A class's papers go onto any stick and open on any phone. The aim is 120 kB a learner."""
     (tmp_path / "class.csv").write_text("code\nM01\nM02\nM03\n", encoding="utf-8")
     recipe = (ROOT / "quiz/papers/class-board-test.yaml").read_text("utf-8")
     (tmp_path / "recipe.yaml").write_text(
@@ -79,7 +77,7 @@ def test_a_paper_of_twenty_questions_and_four_drawings_is_small(tmp_path: Path) 
     for page in (tmp_path / "out/paper/hand-out").iterdir():
         text = page.read_text("utf-8")
         assert (
-            len(text.encode()) <= 132_000
+            len(text.encode()) <= 120_000
             and text.count('<svg class="fw-drawing') == 8
             and text.count('class="large"') == 4
             and text.count('class="quiz-question"') == 20

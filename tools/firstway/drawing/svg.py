@@ -553,6 +553,10 @@ def _in_one_path(parts: Sequence[Markup], unfilled: bool) -> Iterator[Markup]:
     no fill has none.
     """
 
+    if len(parts) < 2:
+        yield from parts
+        return
+
     def style(part: Markup) -> str | None:
         found = _PLAIN_PATH.fullmatch(part)
         if found is None or ("fill=" in found[2] if unfilled else 'fill="none"' not in found[2]):
@@ -576,6 +580,9 @@ def _texts_in_runs(parts: Sequence[Markup]) -> Iterator[Markup]:
     says the look once, where that is shorter.
     """
     texts = [_TEXT.fullmatch(part) for part in parts]
+    if sum(text is not None for text in texts) < 2:
+        yield from parts
+        return
     looks = [found[2] if found else "" for found in texts]
     for place in range(len(parts) - 2, -1, -1):
         if parts[place].startswith("<use "):

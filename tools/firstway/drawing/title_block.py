@@ -112,9 +112,10 @@ def title_block(
     return Group("title-block", (frame, *alike), "Title block", "title-block"), y
 
 
-def _style(item: Drawable) -> tuple[bool, ...]:
-    words = isinstance(item, Lettering)
-    return words, words and item.bold, words and item.ink == "soft"
+def _style(item: Drawable) -> tuple[bool, bool, bool]:
+    if not isinstance(item, Lettering):
+        return False, False, False
+    return True, item.bold, item.ink == "soft"
 
 
 def _least(caption: str, value: str) -> float:

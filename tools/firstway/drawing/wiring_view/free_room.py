@@ -7,7 +7,7 @@ every place of a row at once.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil, dist, hypot
+from math import ceil, dist, hypot, inf
 
 from firstway.drawing.labels import Bounds
 from firstway.drawing.sheet import Point
@@ -98,10 +98,12 @@ class FreeRoom:
         leader that crosses few lines. It is taken; None where there is none.
         """
         best: tuple[float, FreeLabel] | None = None
-        for extra, (lines, width, height) in enumerate(shapes):
-            for cost, label in self._places(anchors, lines, width, height, within):
-                if best is None or cost + 12 * extra < best[0]:
-                    best = cost + 12 * extra, label
+        for extra, shape in enumerate(shapes):
+            worse = 12.0 * extra
+            most = best[0] - worse if best else inf
+            found = self._best(anchors, shape, within, most)
+            if found:
+                best = found[0] + worse, found[1]
         if best is None:
             return None
         label = best[1]
@@ -116,43 +118,58 @@ class FreeRoom:
         self.take_line(label.leader, 2.0)
         return label
 
-    def _places(
+    def _best(
         self,
         anchors: Sequence[Point],
-        lines: tuple[str, ...],
-        width: float,
-        height: float,
+        shape: tuple[tuple[str, ...], float, float],
         within: float,
-    ) -> Iterator[tuple[float, FreeLabel]]:
+        most: float,
+    ) -> tuple[float, FreeLabel] | None:
+        """The place for words that costs least, and what it costs; None where all cost `most`."""
+        lines, width, height = shape
+        best: tuple[float, FreeLabel] | None = None
+        reached = 0
+        for length, anchor, x, y in self._near(anchors, shape, within, most):
+            if reached == _TRIED or length >= most:
+                break
+            edge = _edge(x, y, width, height, anchor)
+            crossed = self._crossed(anchor, edge)
+            reached += crossed is not None
+            if crossed is not None and length + _CROSSED * crossed < most:
+                most = length + _CROSSED * crossed
+                best = most, FreeLabel(x, y, width, height, lines, (edge, anchor))
+        return best
+
+    def _near(
+        self,
+        anchors: Sequence[Point],
+        shape: tuple[tuple[str, ...], float, float],
+        within: float,
+        most: float,
+    ) -> list[tuple[float, Point, float, float]]:
+        """Free places as length of the leader, anchor and middle, the nearest first."""
+        _, width, height = shape
         wide, high = ceil((width + 4) / ROOM_CELL) + 1, ceil((height + 2) / ROOM_CELL) + 1
         found: list[tuple[float, Point, float, float]] = []
         for anchor in anchors:
             middle = int(anchor[1] / ROOM_CELL) - high // 2
             column = int(anchor[0] / ROOM_CELL) - wide // 2
-            nearest = 1e9
+            limit = most
             for step in range(int(within)):
-                if (step - high / 2 - 1) * ROOM_CELL > nearest + _CROSSED:
+                if (step - high / 2 - 1) * ROOM_CELL > limit:
                     break
                 for row in {middle - step, middle + step}:
                     fitting = self._fits(row, wide, high)
-                    for place in _nearest_bits(fitting, column):
+                    y = (row + high / 2) * ROOM_CELL
+                    down = max(abs(anchor[1] - y) - height / 2, 0.0)
+                    for place in _nearest_bits(fitting, column) if fitting else ():
                         x = (place + wide / 2) * ROOM_CELL
-                        y = (row + high / 2) * ROOM_CELL
-                        length = dist(anchor, _edge(x, y, width, height, anchor))
-                        if length < nearest:
-                            nearest = length
+                        length = hypot(max(abs(anchor[0] - x) - width / 2 - 1, 0.0), down)
+                        if length < limit - _CROSSED:
+                            limit = length + _CROSSED
                         found.append((length, anchor, x, y))
         found.sort()
-        told = 0
-        for length, anchor, x, y in found:
-            if told == _TRIED:
-                break
-            edge = _edge(x, y, width, height, anchor)
-            crossed = self._crossed(anchor, edge)
-            if crossed is not None:
-                told += 1
-                label = FreeLabel(x, y, width, height, lines, (edge, anchor))
-                yield length + _CROSSED * crossed, label
+        return found
 
     def _fits(self, row: int, wide: int, high: int) -> int:
         """At which columns a plate may begin whose first row is this."""
