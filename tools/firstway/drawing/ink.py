@@ -101,10 +101,9 @@ def is_material(ink: str) -> bool:
     return ink[:1] == "z" and ink[1:] in MATERIALS
 
 
-def _properties(dark: bool) -> str:
-    return "".join(
-        f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in INKS.items()
-    ) + _materials(dark)
+def _properties(dark: bool, lifelike: bool = True) -> str:
+    inks = "".join(f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in INKS.items())
+    return inks + (_materials(dark) if lifelike else "")
 
 
 # The light along a round conductor: how much of it is white, and for a white one grey.
@@ -158,28 +157,37 @@ def lifelike_rules() -> str:
     )
 
 
-def page_stylesheet(dark_scheme: str = '[data-md-color-scheme="slate"]') -> str:
+def page_stylesheet(
+    dark_scheme: str = '[data-md-color-scheme="slate"]', lifelike: bool = True
+) -> str:
     """Custom properties of every ink for a page: light, dark on screen under `dark_scheme` ("": as
-    the device is set), light in print.
+    the device is set), light in print; with what the lifelike view takes, where a page may hold it.
     """
+    properties = _properties(True, lifelike)
     dark = (
-        f"@media screen{{{dark_scheme}{{{_properties(True)}}}}}"
+        f"@media screen{{{dark_scheme}{{{properties}}}}}"
         if dark_scheme
-        else f"@media screen and (prefers-color-scheme:dark){{:root{{{_properties(True)}}}}}"
+        else f"@media screen and (prefers-color-scheme:dark){{:root{{{properties}}}}}"
     )
     return (
-        f":root{{{_properties(False)}}}\n{dark}\n"
+        f":root{{{_properties(False, lifelike)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
-        ".sheet>svg.fw-hand{max-width:35rem;margin:0 auto}\n"
-        f"{lifelike_rules()}\n"
-        ".md-typeset .zkey:not([hidden]){display:none}"
-        ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
-        "@media screen and (max-width:37.5rem){"
-        ".zwords,.zfoot{display:none}.znumber{display:inline}"
-        ".fw-lifelike :is(.zf,.zm){font-size:13.2px}"
-        ".md-typeset .zkey:not([hidden]){display:block}}\n" + _stages() + "\n@media"
+        + (lifelike_rules() + _NARROW if lifelike else "")
+        + _stages()
+        + "\n@media"
         " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
     )
+
+
+# numbers with their list take the place of words
+_NARROW = (
+    "\n.md-typeset .zkey:not([hidden]){display:none}"
+    ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
+    "@media screen and (max-width:37.5rem){"
+    ".zwords,.zfoot{display:none}.znumber{display:inline}"
+    ".fw-lifelike :is(.zf,.zm){font-size:13.2px}"
+    ".md-typeset .zkey:not([hidden]){display:block}}\n"
+)
 
 
 def _stage_rules(place: int) -> str:

@@ -546,33 +546,35 @@ def _written(
 
 
 _PLAIN_PATH = re.compile(r'<path d="([^"Z]*)"([^>]*)/>')
+_TEXT = re.compile(r'<text x="[^"]*" y="[^"]*"((?: (?:fill|stroke|text-|font-)[^ >]*)+).*')
+_SAID = re.compile(r' ([a-z-]+)="([^"]*)"')
 
 
 def _in_one_path(parts: Sequence[Markup], unfilled: bool) -> Iterator[Markup]:
     """Open lines in one style that follow each other, as pieces of one path; `unfilled`: what says
     no fill has none.
     """
-
     if len(parts) < 2:
         yield from parts
         return
 
-    def style(part: Markup) -> str | None:
-        found = _PLAIN_PATH.fullmatch(part)
-        if found is None or ("fill=" in found[2] if unfilled else 'fill="none"' not in found[2]):
+    def style(path: re.Match[str] | None) -> str | None:
+        if path is None or ("fill=" in path[2] if unfilled else 'fill="none"' not in path[2]):
             return None
-        return found[2]
+        return path[2]
 
-    for said, run in groupby(parts, style):
+    paths = [_PLAIN_PATH.fullmatch(part) for part in parts]
+    for said, run in groupby(zip(paths, parts), lambda each: style(each[0])):
         found = list(run)
         if said is None or len(found) == 1:
-            yield from found
+            yield from (part for _, part in found)
             continue
-        data = "".join(match[1] for each in found if (match := _PLAIN_PATH.fullmatch(each)))
-        yield Markup(f'<path d="{data}"{said}/>')
+        data = "".join(path[1] for path, _ in found if path)
+        yield shape("path", d=data, **_attributes(said))
 
 
-_TEXT = re.compile(r'(<text x="[^"]*" y="[^"]*")((?: (?:fill|stroke|text-|font-)[^ >]*)+)(.*)')
+def _attributes(said: str) -> dict[str, Attribute]:
+    return {name.replace("-", "_"): value for name, value in _SAID.findall(said)}
 
 
 def _texts_in_runs(parts: Sequence[Markup]) -> Iterator[Markup]:
@@ -583,7 +585,7 @@ def _texts_in_runs(parts: Sequence[Markup]) -> Iterator[Markup]:
     if sum(text is not None for text in texts) < 2:
         yield from parts
         return
-    looks = [found[2] if found else "" for found in texts]
+    looks = [found[1] if found else "" for found in texts]
     for place in range(len(parts) - 2, -1, -1):
         if parts[place].startswith("<use "):
             looks[place] = looks[place + 1]
@@ -593,8 +595,8 @@ def _texts_in_runs(parts: Sequence[Markup]) -> Iterator[Markup]:
         if not look or (count - 1) * len(look) <= len("<g></g>"):
             yield from (part for _, part, _ in found)
             continue
-        inner = (text[1] + text[3] if text else part for _, part, text in found)
-        yield Markup(f"<g{look}>{''.join(inner)}</g>")
+        inner = [part.replace(look, "", 1) if text else part for _, part, text in found]
+        yield shape("g", joined(inner), **_attributes(look))
 
 
 def _in_runs(groups: Iterable[_Written]) -> Iterator[Markup]:

@@ -603,7 +603,9 @@ def _write(
 
 def page_style(root: Path) -> str:
     """Everything a page of questions is dressed in."""
-    return slim_style(style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet(""))
+    return slim_style(
+        style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet("", lifelike=False)
+    )
 
 
 def _issue_list(recipe: Recipe, key: PaperKey, learners: Sequence[Learner]) -> str:

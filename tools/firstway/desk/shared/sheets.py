@@ -94,7 +94,7 @@ def feedback_style(root: Path) -> str:
     """What a learner's feedback is dressed in: the desk's look and the inks of the drawings that
     were asked about.
     """
-    return slim_style(style_of(root) + "\n" + page_stylesheet(""))
+    return slim_style(style_of(root) + "\n" + page_stylesheet("", lifelike=False))
 
 
 def desk_table_html(
