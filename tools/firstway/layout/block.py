@@ -201,7 +201,9 @@ def devices_on_tabs(
     ahead: bool,
     sizes: Sizes,
 ) -> DeviceBlock:
-    """Devices plugged on in two columns beside a bus; each device takes the shorter column, from a tab of its line on."""
+    """Devices plugged on in two columns beside a bus; each takes the shorter column, from a tab of
+    its line on.
+    """
     bar = installation.board.busbar
     pitch = sizes.given(bar, "pitch_mm", sizes("tabbed-breaker-width"))
     deep, half = sizes("tabbed-breaker-length"), sizes("tabbed-bus-half")
