@@ -8,9 +8,11 @@ compared with the installation file, read here by PyYAML.
 
 from __future__ import annotations
 
+import csv
 import re
 from collections.abc import Iterator
 from math import dist
+from pathlib import Path
 
 import pytest
 import yaml
@@ -18,6 +20,7 @@ from boards import SHIPPED
 from changing import done, text_of
 from drawing_faults import faults_in
 
+from firstway.drawing.hands import library
 from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.library import PICTURES, HandPicture, drawn_picture, made_for
 from firstway.drawing.ink import INKS, standalone_stylesheet
@@ -150,3 +153,72 @@ def test_words__are_legible_light_dark_and_so_in_grey(dark: bool) -> None:
 def test_standalone__names_its_colours() -> None:
     text = standalone(ALL[0][3])
     assert 'fill="var(' not in text and 'stroke="var(' not in text
+
+
+def _made(name: str) -> Made:
+    return next(made for each, _, made, _ in ALL if each == name)
+
+
+def test_ferrules__barrels_are_drawn_to_one_scale_and_follow_the_table() -> None:
+    made = _made("ferrules")
+    stated = {row["csa_mm2"]: float(row["barrel_mm"]) for row in _rows("ferrule")}
+    drawn = {
+        csa: dist(made.points[f"a.{csa}.barrel-from"], made.points[f"a.{csa}.barrel-to"])
+        for csa in stated
+    }
+    scales = {drawn[csa] / barrel for csa, barrel in stated.items()}
+    assert max(scales) == pytest.approx(min(scales))
+
+
+# Two guides of the trade, searched for the colours of DIN 46228-4; 35 mm² is not among them.
+COLLARS = {
+    "1.5": "black", "2.5": "blue", "4": "grey", "6": "yellow", "10": "red", "16": "blue",
+    "25": "yellow",
+}  # fmt: skip
+
+
+def test_ferrules__collars_are_those_of_published_lists() -> None:
+    table = {row["csa_mm2"]: row["collar_colour"] for row in _rows("ferrule")}
+    assert {size: table[size] for size in COLLARS} == COLLARS
+
+
+def test_bar_pitch__is_drawn_as_the_table_has_it() -> None:
+    made = _made("bar-pitch")
+    sizes = {row["quantity"]: float(row["value"]) for row in _rows("board_sizes")}
+    right = dist(made.points["a.first"], made.points["a.second"])
+    wrong = dist(made.points["b.first"], made.points["b.second"])
+    assert wrong / right == pytest.approx(sizes["wider-bar-pitch"] / sizes["module-width"])
+    assert made.points["a.last"] == pytest.approx(made.points["a.last-clamp"])
+    assert made.points["b.last"][0] > made.points["b.last-clamp"][0] + 1
+
+
+def test_after_drilling__right_and_wrong_are_the_gap_against_the_probe() -> None:
+    made = _made("after-drilling")
+    for letter in "abcd":
+        gap = dist(made.points[f"{letter}.gap-from"], made.points[f"{letter}.gap-to"])
+        probe = dist(made.points[f"{letter}.probe-from"], made.points[f"{letter}.probe-to"])
+        assert (gap < probe) == (letter in "ac")
+
+
+def test_gland__has_the_thread_of_the_table() -> None:
+    """The cable of the file: three cores; its size is chosen, here read from what the picture of
+    the job says beside the table's limits.
+    """
+    made = _made("gland-indoors slipway")
+    (figure,) = made.figures
+    assert figure.row is not None
+    cable = done(JOB).installation.circuits[0].cable
+    assert isinstance(cable.csa_mm2, float) and isinstance(cable.cores, int)
+    rows = [row for row in _rows("gland_size") if row["construction"] == "armoured"]
+    first = next(
+        row
+        for row in rows
+        if int(row["cores_up_to"]) >= cable.cores and float(row["csa_up_to_mm2"]) >= cable.csa_mm2
+    )
+    assert figure.words == f"thread M{first['thread_mm']}"
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    path = Path(library.__file__).parents[2] / "tables" / f"{name}.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))

@@ -37,6 +37,7 @@ from firstway.tables.reading import (
 
 # How many leading columns make a case unique.
 KEYS = {
+    "access_probe": 1,
     "adiabatic_constants": 1,
     "adiabatic_k": 3,
     "adiabatic_validity": 1,
@@ -50,6 +51,7 @@ KEYS = {
     "conductor_colours": 3,
     "conductor_resistance": 2,
     "conductor_diameter": 2,
+    "ferrule": 1,
     "gland_size": 3,
     "continuity_test": 1,
     "cooling_surface": 1,

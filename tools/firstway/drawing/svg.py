@@ -651,7 +651,14 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     shapes = [
         shape(
             "g",
-            *_in_one_path([part for item in items for part in _item_svg(item, paper)], True),
+            *_in_one_path(
+                [
+                    part
+                    for place, item in enumerate(items)
+                    for part in _item_svg(item, paper, f"{svg_id(prefix, name)}_{place}")
+                ],
+                True,
+            ),
             id=svg_id(prefix, name),
             fill="none",
             stroke=OWN_INK,

@@ -1,20 +1,30 @@
 """Drawing, pictures for the hands: all of them by id, and how one is made.
 
 A new picture is a function in the module of its topic and a line here. `of` says what it is made
-for: a device's terminals, or nothing, where its figures come from tables alone.
+for: a device's terminals, a circuit's armour, or nothing, where its figures come from tables alone.
 """
 
 from collections.abc import Callable, Iterator
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.hands.bars import bar_and_wire, bar_cut, bar_pitch, pin_and_fork
+from firstway.drawing.hands.conductor_ends import crimps, ferrules, one_screw
 from firstway.drawing.hands.figures import devices_with_terminals, terminal_figures
 from firstway.drawing.hands.frame import Made
+from firstway.drawing.hands.glands import (
+    gland_apart,
+    gland_indoors,
+    gland_of_circuit,
+    gland_outdoors,
+)
+from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
 from firstway.drawing.hands.terminations import (
     below_the_cage,
     clamp_picture,
     conductor_kinds,
     strip_length,
 )
+from firstway.drawing.hands.tightening import tightening
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.files.plain_values import suggestion
 from firstway.frozen import dataclass
@@ -24,15 +34,21 @@ Making = Callable[[Completed, str], "Made | str"]
 
 @dataclass(frozen=True)
 class HandPicture:
-    """A picture by its id. Made for a device (`of_device`), it takes a job and the device's name;
-    else it takes neither. Either way a picture that cannot be made says why in words.
+    """A picture by its id. Made for a device (`of_device`) or for the armour of a circuit
+    (`of_armour`), it takes a job and that name; else it takes neither. Either way a picture that cannot be made says why in words.
     """
 
     id: str
     title: str
     topic: str
-    make: Callable[[], Made] | None = None
+    make: Callable[[], Made | str] | None = None
     of_device: Making | None = None
+    of_armour: Making | None = None
+
+    @property
+    def of_job(self) -> Making | None:
+        """What makes it for something in a job."""
+        return self.of_device or self.of_armour
 
 
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
@@ -51,6 +67,23 @@ PICTURES = (
     HandPicture(
         "below-the-cage", "In the cage, and below it", TERMINATIONS, of_device=below_the_cage
     ),
+    HandPicture("ferrules", "Ferrules by size", TERMINATIONS, ferrules),
+    HandPicture("crimps", "Crimped well, and not", TERMINATIONS, crimps),
+    HandPicture("one-screw", "One, two alike, two sizes under one screw", TERMINATIONS, one_screw),
+    HandPicture("tightening", "Tighten, pull, mark", TERMINATIONS, of_device=tightening),
+    HandPicture("pin-and-fork", "Pin and fork", BARS, pin_and_fork),
+    HandPicture("bar-pitch", "A bar of the devices' pitch", BARS, bar_pitch),
+    HandPicture("bar-cut", "The end of a bar that was cut", BARS, bar_cut),
+    HandPicture("bar-and-wire", "A tooth and a conductor in one terminal", BARS, bar_and_wire),
+    HandPicture("gland-apart", "A gland taken apart, in order", ENTRIES, gland_apart),
+    HandPicture("gland-indoors", "A gland for armour, indoors", ENTRIES, of_armour=gland_indoors),
+    HandPicture(
+        "gland-outdoors", "A gland for armour, outdoors", ENTRIES, of_armour=gland_outdoors
+    ),
+    HandPicture("stuffing-gland", "A stuffing gland", ENTRIES, stuffing),
+    HandPicture("bush", "A bush in the hole", ENTRIES, bush),
+    HandPicture("one-opening", "Line and neutral through steel", ENTRIES, one_opening),
+    HandPicture("after-drilling", "After drilling", ENTRIES, after_drilling),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}
 
@@ -58,14 +91,14 @@ BY_ID = {picture.id: picture for picture in PICTURES}
 def drawn_picture(picture: HandPicture, job: Completed | None, of: str) -> tuple[Made, Drawn] | str:
     """The picture as values and as SVG; in words, why it cannot be made."""
     if picture.make is not None:
-        made: Made | str = picture.make()
-    elif job is None or picture.of_device is None:
-        return f"the picture '{picture.id}' is made for a device of an installation"
+        made = picture.make()
+    elif job is None or picture.of_job is None:
+        return f"the picture '{picture.id}' is made for {made_for_what(picture)} of an installation"
     else:
-        made = picture.of_device(job, of)
+        made = picture.of_job(job, of)
     if isinstance(made, str):
         return made
-    for_job = f"-{job.installation.name}-{of}" if job and picture.of_device else ""
+    for_job = f"-{job.installation.name}-{of}" if job and picture.of_job else ""
     return made, drawn_from(made.sheet, f"{picture.id}{for_job}")
 
 
@@ -75,6 +108,15 @@ def made_for(picture: HandPicture, job: Completed) -> Iterator[str]:
         for device in devices_with_terminals(job):
             if not isinstance(terminal_figures(job, device.name), str):
                 yield device.name
+    if picture.of_armour is not None:
+        for circuit in job.installation.circuits:
+            if not isinstance(gland_of_circuit(job, circuit.name), str):
+                yield circuit.name
+
+
+def made_for_what(picture: HandPicture) -> str:
+    """What an author names after the installation."""
+    return "a device" if picture.of_device else "a circuit with an armoured cable"
 
 
 def nearest(name: str) -> str:

@@ -8,7 +8,7 @@ import re
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
-from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for
+from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for, made_for_what
 from firstway.drawing.job_charts import drop_chart, heat_chart, loop_chart, time_current_chart
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.overlays import OVERLAY_KINDS, overlaid, overlay, staged
@@ -207,7 +207,7 @@ def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answ
 
 
 def picture_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{picture: ID}`, `{picture: ID INSTALLATION DEVICE}`."""
+    """`{picture: ID}`, `{picture: ID INSTALLATION NAME}`."""
     if not arguments or arguments[0] not in BY_ID:
         return unknown("picture", " ".join(arguments[:1]), BY_ID)
     picture, of = BY_ID[arguments[0]], arguments[1:]
@@ -218,8 +218,8 @@ def picture_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> An
         )
     if picture.make is None and len(of) != 2:
         return Complaint(
-            f"the picture '{picture.id}' is made for a device",
-            f"write {{picture: {picture.id} INSTALLATION DEVICE}}",
+            f"the picture '{picture.id}' is made for {made_for_what(picture)}",
+            f"write {{picture: {picture.id} INSTALLATION NAME}}",
         )
     job = job_named(guide.project, of[0]) if of else None
     if isinstance(job, Complaint):

@@ -1,0 +1,346 @@
+"""Drawing, pictures for the hands: the end of a conductor: ferrules by size, crimps in section, two
+conductors under one screw.
+"""
+
+from math import cos, pi, sin, sqrt
+
+from firstway.drawing.hands.figures import of_row
+from firstway.drawing.hands.frame import (
+    SHEET_WIDTH,
+    Detail,
+    Made,
+    Panel,
+    group,
+    sheet_of,
+)
+from firstway.drawing.hands.strokes import (
+    Drawables,
+    Scale,
+    arc_points,
+    body,
+    cut,
+    edge_line,
+    lines,
+    ring,
+    screw,
+    words,
+)
+from firstway.drawing.sheet import FINE, HAIR, LINE, Disc, Drawable, Group, Point
+from firstway.frozen import dataclass
+from firstway.tables.reading import Row, table
+
+_WALL_MM = 0.4
+_COLLAR_MM = 6.0
+
+
+# ---- ferrules
+
+
+def ferrules_by_size(rows: tuple[Row, ...]) -> Detail:
+    """A ferrule a row, all to one scale: size, ferrule, length of the barrel, colour of the collar
+    in words.
+    """
+    per_mm, top, groups = 4.4, 26.0, []
+    heads = (
+        *words(6, 14, "size"),
+        *words(74, 14, "ferrule"),
+        *words(216, 14, "barrel"),
+        *words(290, 14, "collar (DIN)"),
+    )
+    y = top
+    points: dict[str, Point] = {}
+    for row in rows:
+        inner = sqrt(4 * row.number("csa_mm2") / pi) * 1.15
+        tall = max(26.0, (inner + 3.6) * per_mm + 8)
+        at = Scale(74.0, y + tall / 2, per_mm)
+        name = row.text("csa_mm2")
+        groups.append(
+            group(
+                f"ferrule.{name}",
+                _ferrule_outside(at, inner, row.number("barrel_mm"), row.text("collar_colour")),
+                words(6, at.y + 4.5, f"{name} mm²"),
+                words(216, at.y + 4.5, f"{row.text('barrel_mm')} mm", bold=False),
+                words(290, at.y + 4.5, row.text("collar_colour"), bold=False),
+            )
+        )
+        points[f"{name}.barrel-from"] = at.at(_COLLAR_MM, 0)
+        points[f"{name}.barrel-to"] = at.at(_COLLAR_MM + row.number("barrel_mm"), 0)
+        y += tall
+    return Detail(SHEET_WIDTH, y, (group("heads", heads), *groups), points)
+
+
+def _ferrule_outside(at: Scale, inner: float, barrel: float, colour: str) -> Drawables:
+    half, wide = inner / 2 + _WALL_MM, inner / 2 + 1.6
+    collar = at.path(
+        (0, -wide), (4.2, -wide), (_COLLAR_MM, -half), (_COLLAR_MM, half), (4.2, wide), (0, wide)
+    )
+    tube = at.block(_COLLAR_MM, -half, _COLLAR_MM + barrel, half)
+    shine = at.path((_COLLAR_MM, -half * 0.4), (_COLLAR_MM + barrel, -half * 0.4))
+    return (
+        body(tube, "zz1", HAIR),
+        lines([shine]),
+        body(collar, colour, HAIR),
+    )
+
+
+def ferrules() -> Made:
+    """Ferrules by size; the colour of the collar only as what one code has."""
+    rows = table("ferrule").rows
+    shown = [
+        of_row(row, "barrel_mm", "{} mm", f"barrel for {row.text('csa_mm2')} mm²") for row in rows
+    ]
+    sizes = ", ".join(row.text("csa_mm2") for row in rows)
+    return sheet_of(
+        "Ferrules by size",
+        f"Ferrules with a collar for {sizes} mm², to one scale. The size decides, not the colour:"
+        " three codes of colour are in use and one colour stands for several sizes. The colour of a"
+        " collar says nothing about line, neutral or earth.",
+        [
+            Panel(
+                ferrules_by_size(rows),
+                None,
+                "",
+                "Choose by size. Colours are common practice: there are other codes, and a collar's"
+                " colour never tells line from neutral. The barrel is as long as the clamp asks;"
+                " the copper reaches its end.",
+                True,
+            )
+        ],
+        shown,
+    )
+
+
+# ---- crimps, cut across
+
+
+@dataclass(frozen=True)
+class Crimp:
+    """A crimped ferrule cut across. `pressed` is 1 where the tool fits: below it, the strands stay
+    round and loose; above, metal is squeezed out at the sides. `twin`: it holds two
+    conductors.
+    """
+
+    pressed: float
+    twin: bool = False
+
+
+def crimp(of: Crimp) -> Detail:
+    """The section, large."""
+    x, y = 97.0, 62.0
+    points = {"middle": (x, y)}
+    if of.pressed < 0.9:
+        shell, inside = arc_points(x, y, 44, 44, 0, 360), arc_points(x, y, 38, 38, 0, 360)
+        strands = [(x, y)]
+        strands += [
+            (x + 21 * cos(turn * pi / 3 + 0.3), y + 21 * sin(turn * pi / 3 + 0.3) + 3)
+            for turn in range(6)
+        ]
+        items: Drawables = (
+            body(shell, "zz2"),
+            body(inside, "paper", HAIR),
+            *(Disc(a, b, 9.6, "zline", HAIR, "zc1") for a, b in strands),
+            ring(x + 27, y - 22, 12),
+        )
+    else:
+        flat = of.pressed > 1.1
+        wide, tall = (40.0, 20.0) if flat else (35.0, 31.0)
+        shell = [
+            (x - wide, y - tall + 5), (x - wide + 5, y - tall), (x + wide - 5, y - tall),
+            (x + wide, y - tall + 5), (x + wide, y + tall - 5), (x + wide - 5, y + tall),
+            (x - wide + 5, y + tall), (x - wide, y + tall - 5),
+        ]  # fmt: skip
+        if flat:
+            shell[3:5] = [(x + wide, y - 6), (x + wide + 20, y - 3), (x + wide + 20, y + 3),
+                          (x + wide, y + 6)]  # fmt: skip
+            shell[-1:] = [(x - wide, y + 6), (x - wide - 20, y + 3), (x - wide - 20, y - 3)]
+            shell[0] = (x - wide, y - 6)
+        room = [
+            (x - wide + 6, y - tall + 6), (x + wide - 6, y - tall + 6),
+            (x + wide - 6, y + tall - 6), (x - wide + 6, y + tall - 6),
+        ]  # fmt: skip
+        items = (
+            body(shell, "zz2"),
+            *_pressed_strands(room),
+            *((edge_line((x, room[0][1]), (x, room[2][1]), width=LINE),) if of.twin else ()),
+            *((ring(x + wide + 14, y, 12), *_crack(x, y - tall)) if flat else ()),
+        )
+    return Detail(194, 118, (group("crimp", items, title="Crimp cut across"),), points)
+
+
+def _pressed_strands(room: list[Point]) -> Drawables:
+    """Strands pressed into one another: no gap between them."""
+    (left, top), _, (right, low), _ = room
+    rows, across = 4, 5
+    tall, wide = (low - top) / rows, (right - left) / across
+    pieces = [((left, top + tall * row), (right, top + tall * row)) for row in range(1, rows)]
+    for row in range(rows):
+        shift = wide / 2 if row % 2 else 0.0
+        for place in range(across + 1):
+            x = left + wide * place + shift
+            if left + 1 < x < right - 1:
+                pieces.append(((x, top + tall * row), (x, top + tall * (row + 1))))
+    return body(room, "zc1", HAIR), lines(pieces, FINE)
+
+
+def _crack(x: float, top: float) -> Drawables:
+    return (edge_line((x - 8, top), (x - 4, top + 4), (x - 6, top + 8), width=LINE),)
+
+
+def crimps() -> Made:
+    """A crimp that holds, and two that do not."""
+    return sheet_of(
+        "Crimped well, and not, cut across",
+        "A crimped ferrule cut across, four times. Right: pressed to one block, no gap between the"
+        " strands, the sleeve whole; two conductors in a ferrule made for two. Wrong: too large a die, the strands round and loose in it;"
+        " too small a die, metal squeezed out at the sides, the sleeve torn.",
+        [
+            Panel(
+                crimp(Crimp(1.0)),
+                True,
+                "one block",
+                "No gap, sleeve whole, shape that fits the clamp. It holds when pulled.",
+            ),
+            Panel(
+                crimp(Crimp(0.5)),
+                False,
+                "die too large",
+                "Strands round and loose; the ferrule slips off.",
+            ),
+            Panel(
+                crimp(Crimp(1.5)),
+                False,
+                "die too small",
+                "Fins at the sides, sleeve torn, strands cut.",
+            ),
+            Panel(
+                crimp(Crimp(1.0, twin=True)),
+                True,
+                "two in a twin ferrule",
+                "A ferrule made for two, and only where the terminal's maker allows two.",
+            ),
+        ],
+    )
+
+
+# ---- two conductors under one screw
+
+
+@dataclass(frozen=True)
+class TwoUnderOneScrew:
+    """Conductors under one screw, cut across: their diameters in mm (`second_mm` 0 for one alone).
+    `terminal` is tunnel or plate.
+    """
+
+    terminal: str
+    first_mm: float
+    second_mm: float = 0.0
+
+    @property
+    def alike(self) -> bool:
+        """Whether one screw holds all of it."""
+        return self.second_mm in (0.0, self.first_mm)
+
+
+def under_one_screw(of: TwoUnderOneScrew) -> Detail:
+    """The terminal cut across its conductors."""
+    at = Scale(97.0, 88.0, 6.0)
+    groups = _tunnel(of, at) if of.terminal == "tunnel" else _plate(of, at)
+    points: dict[str, Point] = {"screw": at.at(0, -10)}
+    if not of.alike:
+        place = at.at(3.6, 0.2) if of.terminal == "plate" else at.at(2.3, 2.3)
+        points["wrong"] = place
+        groups = (*groups, group("wrong", (ring(*place, 15),)))
+    return Detail(194, 142, groups, points)
+
+
+def _strands(at: Scale, x: float, y: float, wide: float) -> Drawables:
+    """A bare stranded conductor cut across: seven strands."""
+    each = wide / 6
+    cx, cy = at.at(x, y)
+    ring_of = [
+        (
+            cx + wide / 3 * at.per_mm * cos(turn * pi / 3),
+            cy + wide / 3 * at.per_mm * sin(turn * pi / 3),
+        )
+        for turn in range(6)
+    ]
+    found: list[Drawable] = [Disc(cx, cy, each * at.per_mm, "zline", FINE, "zc1")]
+    found += [Disc(a, b, each * at.per_mm, "zline", FINE, "zc1") for a, b in ring_of]
+    return tuple(found)
+
+
+def _tunnel(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
+    half, low = 3.4, 3.6
+    inside = arc_points(*at.at(0, low - half), half * at.per_mm, half * at.per_mm, 0, 180)
+    top = low - of.first_mm if of.second_mm == 0 or not of.alike else low - of.first_mm
+    hollow = [at.at(half, -3.6), *inside, at.at(-half, -3.6)]
+    shape = [*at.path((-9, -8), (9, -8), (9, 7), (-9, 7))]
+    x, head = at.at(0, -14.0)
+    first = 0.0 if not of.second_mm else -half + of.first_mm / 2 + 0.2
+    pieces: list[Drawables] = [_strands(at, first, low - of.first_mm / 2, of.first_mm)]
+    if of.second_mm:
+        pieces.append(
+            _strands(at, first + of.first_mm / 2 + of.second_mm / 2 + 0.3, 2.6, of.second_mm)
+        )
+    return (
+        group(
+            "block", cut(shape, "zm2"), (body(hollow, "paper"),), title="Brass block, cut across"
+        ),
+        group("conductors", *pieces, title="Conductors, cut across"),
+        group("screw", screw(x, head, at.at(0, top)[1], 34, 24, 5), title="Screw"),
+    )
+
+
+def _plate(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
+    second = of.second_mm or of.first_mm
+    base = cut(at.block(-9, 3.6, 9, 6.0), "zc2", 1, 5.0)
+    level_one, level_two = 3.6 - of.first_mm, 3.6 - max(second, of.first_mm * 0.62)
+    plate = at.path((-8, level_one - 1.6), (8, level_two - 1.6), (8, level_two), (-8, level_one))
+    x, head = at.at(0, -10.5)
+    return (
+        group("bar", base, title="Fixed bar, tapped for the screw"),
+        group(
+            "conductors",
+            _strands(at, -4.6, 3.6 - of.first_mm / 2, of.first_mm),
+            _strands(at, 4.6, 3.6 - second / 2, second),
+            title="Conductors, cut across",
+        ),
+        group("screw", screw(x, head, at.at(0, 7.0)[1], 36, 20, 5), title="Screw"),
+        group("plate", (body(plate, "zz3"),), title="Clamping plate"),
+    )
+
+
+def one_screw() -> Made:
+    """One conductor, two alike, two of different size under one screw."""
+    return sheet_of(
+        "Under one screw: one, two alike, two sizes",
+        "Two kinds of terminal cut across. Right: one conductor in a tunnel; two of one size under a"
+        " plate, one on each side of the screw, where the maker allows two. Wrong: two sizes, in"
+        " both terminals: the thicker one takes the force, the thinner one is loose.",
+        [
+            Panel(
+                under_one_screw(TwoUnderOneScrew("tunnel", 4.4)),
+                True,
+                "one in a tunnel",
+                "The screw's end presses on the middle of it.",
+            ),
+            Panel(
+                under_one_screw(TwoUnderOneScrew("tunnel", 4.0, 2.0)),
+                False,
+                "two sizes",
+                "The thick one takes the force, the thin one is loose and heats.",
+            ),
+            Panel(
+                under_one_screw(TwoUnderOneScrew("plate", 4.0, 4.0)),
+                True,
+                "two alike",
+                "One on each side, only where the maker allows two.",
+            ),
+            Panel(
+                under_one_screw(TwoUnderOneScrew("plate", 4.0, 1.8)),
+                False,
+                "two sizes",
+                "The plate tilts on the thick one; the thin one pulls out.",
+            ),
+        ],
+    )

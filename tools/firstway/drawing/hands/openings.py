@@ -1,0 +1,366 @@
+"""Drawing, pictures for the hands: where cables come in: stuffing gland, edge of a hole, line and
+neutral through steel, the degree of protection after drilling.
+"""
+
+from firstway.drawing.hands.figures import of_row
+from firstway.drawing.hands.frame import Detail, Made, Panel, group, sheet_of
+from firstway.drawing.hands.strokes import (
+    Drawables,
+    Scale,
+    arc_points,
+    body,
+    broad_arrow,
+    conductor,
+    cut,
+    edge_line,
+    ring,
+    words,
+)
+from firstway.drawing.line_styles import arrow_head
+from firstway.drawing.sheet import HAIR, LINE, Disc, Group, Point, Stroke
+from firstway.frozen import dataclass
+from firstway.tables.reading import Row, table
+
+# ---- a gland that seals on a round sheath
+
+
+@dataclass(frozen=True)
+class StuffingGland:
+    """A gland whose nut squeezes a seal onto the sheath. Radii in mm: `seal_mm` is the least the
+    seal closes to, `sheath_mm` the cable's; `armoured`: its sheath covers steel wires.
+    """
+
+    seal_mm: float
+    sheath_mm: float
+    armoured: bool = False
+
+    @property
+    def tight(self) -> bool:
+        """Whether the seal reaches the sheath."""
+        return self.sheath_mm >= self.seal_mm
+
+
+def stuffing_gland(of: StuffingGland) -> Detail:
+    """The gland cut along the cable; the inside of the enclosure is above."""
+    at = Scale(97.0, 44.0, 6.0)
+    cable, seal = of.sheath_mm, max(of.seal_mm, of.sheath_mm)
+    shell = [(6.6, -5.0), (8.4, -5.0), (8.4, 1.6), (12, 1.6), (12, 5), (9.6, 5), (9.6, 9), (6.6, 9)]
+    nut = [(9.9, 6.4), (12.4, 6.4), (12.4, 15), (10.5, 17.5), (6.6, 17.5), (6.6, 15.5), (9.9, 13)]
+    ring_of = [(seal, 8.0), (9.4, 9.2), (9.4, 12.6), (seal, 15.0)]
+    lock = [(8.4, -3.4), (12, -3.4), (12, -0.2), (8.4, -0.2)]
+    wall = [(8.6, 0.0), (16, 0.0), (16, 1.6), (8.6, 1.6)]
+
+    def both(points: list[Point], tone: str, lean: int = 1) -> Drawables:
+        left = at.path(*((-x, y) for x, y in points))
+        return (*cut(at.path(*points), tone, lean, 8.0), *cut(left, tone, -lean, 8.0))
+
+    top = -5.5 if not of.armoured else 3.0
+    sheath = at.block(-cable, top, cable, 21)
+    cores = [
+        conductor(at.path((x * cable, 3.2), (x * cable, -6.6)), cable * 2.5, colour)
+        for x, colour in ((-0.5, "blue"), (0.5, "green-and-yellow"), (0.0, "brown"))
+    ]
+    wires = [
+        conductor(at.path((x, top + 4), (x * 1.15, top - 3)), 2.4, "bare")
+        for x in (-cable + 0.8, cable - 0.8)
+    ]
+    groups: list[Group] = [
+        group("cores", tuple(cores), title="Cores"),
+        group("wall", both(wall, "zs2"), title="Wall of the enclosure"),
+        group(
+            "cable",
+            tuple(wires) if of.armoured else (),
+            (body(sheath, "zk1"), edge_line(*at.path((-cable / 2, top), (-cable / 2, 21)))),
+            title="Cable with its sheath",
+        ),
+        group("body", both(shell, "zw2"), title="Body of plastic"),
+        group("seal", both(ring_of, "zk3", -1), title="Seal"),
+        group("nut", both(nut, "zw3", -1), title="Nut, which squeezes the seal"),
+        group("locknut", both(lock, "zw2", -1), title="Locknut"),
+    ]
+    points = {"seal": at.at(seal, 11.5), "sheath": at.at(0, 18)}
+    if of.armoured:
+        points["wrong"] = at.at(cable - 0.6, top)
+        groups.append(group("wrong", (ring(*points["wrong"], 14),)))
+    elif not of.tight:
+        points["wrong"] = at.at((cable + seal) / 2, 11.5)
+        groups.append(group("wrong", (ring(*points["wrong"], 12),)))
+    return Detail(194, at.at(0, 21)[1] + 2, tuple(groups), points)
+
+
+def stuffing() -> Made:
+    """The seal on the sheath, and where it does not hold."""
+    return sheet_of(
+        "A stuffing gland: its seal on the sheath",
+        "A plastic gland cut along the cable, three times. Right: the seal is squeezed onto a round"
+        " sheath all round. Wrong: a cable too thin for it, with a gap that lets in water; an"
+        " armoured cable in it, whose steel wires nothing holds or earths.",
+        [
+            Panel(
+                stuffing_gland(StuffingGland(4.4, 5.2)),
+                True,
+                "a gland of its size",
+                "The seal grips a round sheath all round; the maker gives the range.",
+            ),
+            Panel(
+                stuffing_gland(StuffingGland(4.4, 3.4)),
+                False,
+                "cable too thin",
+                "A gap: water comes in, and a pull goes on to the terminals.",
+            ),
+            Panel(
+                stuffing_gland(StuffingGland(4.4, 5.6, armoured=True)),
+                False,
+                "an armoured cable",
+                "Steel wires end free: not held, not earthed.",
+            ),
+        ],
+    )
+
+
+# ---- the edge of a hole
+
+
+@dataclass(frozen=True)
+class HoleInPlate:
+    """A cable through a hole in a plate, with a bush on its edge or without."""
+
+    bush: bool
+
+
+def hole_in_plate(of: HoleInPlate) -> Detail:
+    """The plate cut through the hole; the cable bends over its edge."""
+    at = Scale(97.0, 52.0, 6.0)
+    half = 6.0
+    plates = (
+        *cut(at.block(-15, 0, -half, 1.4), "zs2", 1, 5.0),
+        *cut(at.block(half, 0, 15, 1.4), "zs2", 1, 5.0),
+    )
+    bent = half - (2.9 if of.bush else 2.2)
+    cable = conductor(
+        at.path((0.0, 9), (bent, 1.2), (bent + 0.4, -1), (bent + 9, -6.5)), 24, "grey", 12
+    )
+    points = {"edge": at.at(half, 0.0)}
+    if of.bush:
+        shape = [(half - 1.1, -1.7), (half + 1.9, -1.7), (half + 1.9, -0.2), (half, -0.2)]
+        shape += [(half, 1.6), (half + 1.9, 1.6), (half + 1.9, 3.1), (half - 1.1, 3.1)]
+        left = at.path(*((-x, y) for x, y in shape))
+        bush = (body(at.path(*shape), "zk1", bend=3), body(left, "zk1", bend=3))
+        more = group("bush", bush, title="Bush")
+    else:
+        more = group("wrong", (ring(*points["edge"], 14),))
+    return Detail(
+        194,
+        124,
+        (
+            group("cable", (cable,), title="Sheathed cable"),
+            group("plate", plates, title="Plate, cut through the hole"),
+            more,
+        ),
+        points,
+    )
+
+
+def bush() -> Made:
+    """A hole with its edge covered, and a sharp one."""
+    return sheet_of(
+        "A bush in the hole",
+        "A sheathed cable through a hole in a steel plate, twice. Right: the burr is off and a bush"
+        " covers the edge, so that the sheath lies on something round. Wrong: the sheath rests on a"
+        " sharp edge, which cuts it in time.",
+        [
+            Panel(
+                hole_in_plate(HoleInPlate(True)),
+                True,
+                "edge covered",
+                "Burr off, bush of the hole's size. It closes no gap: count that too.",
+            ),
+            Panel(
+                hole_in_plate(HoleInPlate(False)),
+                False,
+                "bare edge",
+                "Steel cuts into the sheath with every movement.",
+            ),
+        ],
+    )
+
+
+# ---- through steel
+
+
+@dataclass(frozen=True)
+class ThroughSteel:
+    """Line, neutral and protective conductor through a steel plate, in one opening or each in a
+    hole of its own.
+    """
+
+    together: bool
+
+
+def through_steel(of: ThroughSteel) -> Detail:
+    """The plate from inside the enclosure, the conductors cut."""
+    x, y = 97.0, 66.0
+    plate = body([(6, 14), (188, 14), (188, 118), (6, 118)], "zs1")
+    ways = (("L", "brown", -1), ("N", "blue", 1))
+    groups: list[Group] = [group("plate", (plate,), title="Steel plate from inside")]
+    points: dict[str, Point] = {"plate": (20, 24)}
+    if of.together:
+        opening = (
+            *arc_points(x - 22, y, 26, 26, 90, 270),
+            *arc_points(x + 22, y, 26, 26, 270, 450),
+        )
+        groups.append(group("opening", (body(opening, "zw1"),), title="One opening, edge covered"))
+        places = [(name, ink, x + side * 15.0) for name, ink, side in ways]
+        groups.append(group("pe", _end_on(x, y + 14, 9, "PE"), title="Protective conductor"))
+    else:
+        places = [(name, ink, x + side * 44.0) for name, ink, side in ways]
+        for name, _, at in places:
+            hole = arc_points(at, y, 17, 17, 0, 360)
+            groups.append(group(f"opening.{name}", (body(hole, "zw1"),), title="A hole of its own"))
+    for name, ink, at in places:
+        place = y - (6 if of.together else 0)
+        items: Drawables = (
+            Disc(at, place, 13, "zline", LINE, ink),
+            Disc(at, place, 7.5, "zline", HAIR, "zc1"),
+        )
+        groups.append(group(f"conductor.{name}", items, title=f"{name}, cut"))
+        tag_y = 110 if not of.together else 30
+        groups.append(group(f"name.{name}", words(at, tag_y, name, "middle")))
+        points[name] = (at, place)
+    if not of.together:
+        for name, _, at in places:
+            turn = 1 if name == "L" else -1
+            loop = arc_points(at, y, 27, 27, -60 * turn - 90, 200 * turn - 90)
+            groups.append(
+                group(
+                    f"field.{name}",
+                    (Stroke(tuple(loop), "mark", LINE), arrow_head(loop[-2], loop[-1], "mark")),
+                    title="Magnetic field in the steel",
+                )
+            )
+    return Detail(194, 126, tuple(groups), points)
+
+
+def _end_on(x: float, y: float, radius: float, name: str) -> Drawables:
+    return (
+        Disc(x, y, radius, "zline", LINE, "green"),
+        Stroke(((x - radius * 0.7, y - 2), (x + radius * 0.7, y - 2)), "yellow", HAIR),
+        Stroke(((x - radius * 0.7, y + 2), (x + radius * 0.7, y + 2)), "yellow", HAIR),
+        Disc(x, y, radius * 0.5, "zline", HAIR, "zc1"),
+    )
+
+
+def one_opening() -> Made:
+    """All conductors of a circuit through one opening, and each through its own."""
+    return sheet_of(
+        "Line and neutral through steel: one opening",
+        "A steel plate from inside, twice. Right: line, neutral and protective conductor go through"
+        " one opening; the currents there and back cancel, nothing circles in the steel. Wrong: a"
+        " hole for each; the steel round each conductor carries its field, currents are driven in"
+        " the plate and it grows hot.",
+        [
+            Panel(
+                through_steel(ThroughSteel(True)),
+                True,
+                "one opening",
+                "L, N and protective conductor together: their fields cancel.",
+            ),
+            Panel(
+                through_steel(ThroughSteel(False)),
+                False,
+                "a hole each",
+                "Each field circles in the steel: currents in the plate heat it.",
+            ),
+        ],
+    )
+
+
+# ---- the degree of protection after drilling
+
+
+@dataclass(frozen=True)
+class ProbedGap:
+    """A gap of an enclosure and a probe of the IP code before it, in mm."""
+
+    probe_mm: float
+    gap_mm: float
+    ball: bool = False
+
+    @property
+    def kept_out(self) -> bool:
+        """Whether the probe does not enter."""
+        return self.gap_mm < self.probe_mm
+
+
+def probed_gap(of: ProbedGap) -> Detail:
+    """The wall cut through the gap, the probe pushed at it."""
+    per_mm = min(26.0, 44.0 / max(of.gap_mm, of.probe_mm))
+    at = Scale(97.0, 92.0, per_mm)
+    half, probe = of.gap_mm / 2, of.probe_mm / 2
+    far, thick = 90 / per_mm, 12 / per_mm
+    tip = -1 / per_mm if of.kept_out else 34 / per_mm
+    wall = (
+        *cut(at.block(-far, 0, -half, thick), "zs2"),
+        *cut(at.block(half, 0, far, thick), "zs2"),
+    )
+    rod: Drawables = (body(at.block(-probe, -60 / per_mm, probe, tip), "zz1"),)
+    if of.ball:
+        stick = at.block(-probe / 5, -60 / per_mm, probe / 5, tip - 2 * probe)
+        middle = at.at(0, tip - probe)
+        rod = (body(stick, "zz2", HAIR), Disc(*middle, probe * per_mm, "zline", LINE, "zz1"))
+    groups = [
+        group("wall", wall, title="Wall, cut through the gap"),
+        group("probe", rod, title="Probe"),
+        group("force", (broad_arrow(at.at(0, -82 / per_mm), at.at(0, -62 / per_mm), 7),)),
+    ]
+    points = {
+        "gap-from": at.at(-half, 0),
+        "gap-to": at.at(half, 0),
+        "probe-from": at.at(-probe, -30 / per_mm),
+        "probe-to": at.at(probe, -30 / per_mm),
+    }
+    if not of.kept_out:
+        points["wrong"] = at.at(0, thick)
+        groups.append(group("wrong", (ring(*points["wrong"], 30),)))
+    return Detail(194, 136, tuple(groups), points)
+
+
+def after_drilling() -> Made | str:
+    """What a gap does to the degree of protection."""
+    rows = {row.text("first_digit"): row for row in table("access_probe").rows}
+    panels: list[Panel] = []
+    for digit, what in (("4", "top of the box"), ("2", "elsewhere")):
+        row: Row = rows[digit]
+        probe, ball = row.number("probe_mm"), row.text("probe") == "ball"
+        code = f"IP{digit}X"
+        panels += [
+            Panel(
+                probed_gap(ProbedGap(probe, probe * 0.8, ball)),
+                True,
+                f"{code}, {what}",
+                f"{_probe_words(row)} stays out{_more(row)}.",
+            ),
+            Panel(
+                probed_gap(ProbedGap(probe, probe * 1.5, ball)),
+                False,
+                f"{code} is lost",
+                f"{_probe_words(row)} goes in. Close the gap.",
+            ),
+        ]
+    return sheet_of(
+        "After drilling: does the probe stay out?",
+        "A wall cut through a gap that drilling left, four times, with the probe of its degree of"
+        " protection. Right: the gap is narrower than the probe, which stays out. Wrong: it is"
+        " wider; the probe goes in and the enclosure is no longer what it was declared to be.",
+        panels,
+        [of_row(rows[digit], "probe_mm", "{} mm", f"probe of IP{digit}X") for digit in ("4", "2")],
+    )
+
+
+def _more(row: Row) -> str:
+    """What is asked of the wider probe besides."""
+    return "" if row.text("first_digit") == "4" else "; no finger reaches a live part"
+
+
+def _probe_words(row: Row) -> str:
+    return f"The {row.text('probe')} of {row.text('probe_mm')} mm"
