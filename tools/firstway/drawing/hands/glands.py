@@ -27,6 +27,7 @@ from firstway.drawing.hands.strokes import (
     cut,
     edge_line,
     lines,
+    words,
 )
 from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Group, Point, Strands
 from firstway.frozen import dataclass
@@ -65,7 +66,7 @@ def gland_section(of: ArmourGland, thread: str) -> Detail:
                 group("washer", _washer(of, at), title="Washer, which seals the hole"),
                 group("seal", _both(at, _seal_shape(of), "zk1"), title="Seal on the sheath"),
                 group("seal-nut", _both(at, _seal_nut_shape(of), "zm2"), title="Nut of the seal"),
-                group("shroud", _both(at, _shroud_shape(of), "zk2"), title="Shroud"),
+                group("shroud", _both(at, _shroud_shape(of), "zk2", step=20.0), title="Shroud"),
             ]
             if of.outdoors
             else []
@@ -99,11 +100,13 @@ def _wires(of: ArmourGland) -> float:
     return of.thread_mm * 0.1
 
 
-def _both(at: Scale, points_mm: Sequence[Point], tone: str, lean: int = 1) -> Drawables:
+def _both(
+    at: Scale, points_mm: Sequence[Point], tone: str, lean: int = 1, step: float = 12.0
+) -> Drawables:
     """What is cut on the right of the axis and, mirrored, on its left."""
     right = at.path(*points_mm)
     left = at.path(*((-x, y) for x, y in points_mm))
-    return (*cut(right, tone, lean, 12.0), *cut(left, tone, -lean, 12.0))
+    return (*cut(right, tone, lean, step), *cut(left, tone, -lean, step))
 
 
 def _wall(of: ArmourGland, at: Scale) -> Drawables:
@@ -255,7 +258,9 @@ def _cores(of: ArmourGland, at: Scale) -> Drawables:
         x = place * room * 2 / 3
         spread = place * of.nut_mm * 0.2
         found.append(
-            conductor(at.path((x, low), (x, top), (x + spread, -of.nut_mm * 0.8)), wide, colour, 10)
+            conductor(
+                at.path((x, low), (x, top), (x + spread, -of.nut_mm * 0.66)), wide, colour, 10
+            )
         )
     return tuple(found)
 
@@ -267,6 +272,7 @@ def _bedding(of: ArmourGland, at: Scale) -> Drawables:
         at,
         [(core, -h * 0.34), (bore - 0.3, -h * 0.34), (bore - 0.3, _end(of)), (core, _end(of))],
         "zk2",
+        step=20.0,
     )
 
 
@@ -274,7 +280,11 @@ def _sheath(of: ArmourGland, at: Scale) -> Drawables:
     _, _, _, sheath, inner, _ = _sizes(of)
     h = of.nut_mm
     return _both(
-        at, [(inner, h * 0.8), (sheath, h * 0.8), (sheath, _end(of)), (inner, _end(of))], "zk1", -1
+        at,
+        [(inner, h * 0.8), (sheath, h * 0.8), (sheath, _end(of)), (inner, _end(of))],
+        "zk1",
+        -1,
+        20.0,
     )
 
 
@@ -316,13 +326,18 @@ def _section_points(of: ArmourGland, at: Scale) -> dict[str, Point]:
         "earth": at.at(out * 1.48, -_TAG_MM - 2.0),
         "seal": at.at(out * 0.72, h * 0.95),
         "shroud": at.at(out + 1.0, h * 1.06),
-        "cores": at.at(-of.nut_mm * 0.2, -of.nut_mm * 0.72),
+        "cores": at.at(-of.nut_mm * 0.2, -of.nut_mm * 0.6),
+        "N": at.at(-core * 2 / 3 - h * 0.2, -h * 0.7),
+        "L": at.at(0, -h * 0.7),
+        "PE": at.at(core * 2 / 3 + h * 0.2, -h * 0.7),
     }
     return points
 
 
 def _names(of: ArmourGland, at: dict[str, Point], thread: str) -> Drawables:
+    letters = [each for name in ("N", "L", "PE") for each in words(*at[name], name, "middle")]
     return (
+        *letters,
         *call(4, at["cores"][1] + 6, "cores|to the board", at["cores"]),
         *call(4, at["locknut"][1] - 6, "locknut", at["locknut"]),
         *call(4, at["tag"][1] + 10, "earth tag", at["tag"]),
@@ -432,7 +447,7 @@ def gland_apart() -> Made:
             )
         )
         y += tall + 14
-    axis = lines([((x, 2.0), (x, y - 4))], FINE)
+    axis = lines([((x, 2.0), (x, y - 4))], FINE, "soft")
     detail = Detail(SHEET_WIDTH, y, (group("axis", (axis,)), *groups), points)
     return sheet_of(
         "A gland taken apart, in order",
@@ -526,6 +541,6 @@ def _part(name: str, x: float, y: float) -> tuple[Drawables, float]:
         conductor(((x + 8, y + 30), (x + 8, y)), 7, "green-and-yellow"),
         conductor(((x, y + 30), (x, y)), 7, "brown"),
         Box(x - 13, y + 12, 26, 40, "zline", LINE, "zk2"),
-        lines(wires, LINE),
+        Strands(wires[0], (("zline", 3.0, ""), ("zz1", 1.4, "")), more=tuple(wires[1:])),
         Box(x - 17, y + 44, 34, 36, "zline", LINE, "zk1"),
     ), 80

@@ -199,11 +199,11 @@ class ThroughSteel:
 
 def through_steel(of: ThroughSteel) -> Detail:
     """The plate from inside the enclosure, the conductors cut."""
-    x, y = 97.0, 66.0
-    plate = body([(6, 14), (188, 14), (188, 118), (6, 118)], "zs1")
+    x, y = 97.0, 70.0
+    plate = body([(6, 22), (188, 22), (188, 118), (6, 118)], "zs1")
     ways = (("L", "brown", -1), ("N", "blue", 1))
     groups: list[Group] = [group("plate", (plate,), title="Steel plate from inside")]
-    points: dict[str, Point] = {"plate": (20, 24)}
+    points: dict[str, Point] = {"plate": (20, 32)}
     if of.together:
         opening = (
             *arc_points(x - 22, y, 26, 26, 90, 270),
@@ -224,8 +224,7 @@ def through_steel(of: ThroughSteel) -> Detail:
             Disc(at, place, 7.5, "zline", HAIR, "zc1"),
         )
         groups.append(group(f"conductor.{name}", items, title=f"{name}, cut"))
-        tag_y = 110 if not of.together else 30
-        groups.append(group(f"name.{name}", words(at, tag_y, name, "middle")))
+        groups.append(group(f"name.{name}", words(at, 15, name, "middle")))
         points[name] = (at, place)
     if not of.together:
         for name, _, at in places:

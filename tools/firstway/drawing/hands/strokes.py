@@ -212,9 +212,12 @@ def sign(x: float, y: float, right: bool) -> Drawable:
     return lines(arms, LINE, "mark")
 
 
-def ring(x: float, y: float, radius: float) -> Disc:
-    """A broken ring round what is wrong."""
-    return Disc(x, y, radius, "mark", LINE, dash="4 2.5")
+def ring(x: float, y: float, radius: float) -> Strands:
+    """A broken ring round what is wrong, on a band of paper so that it is seen on any body."""
+    points = tuple(
+        (x + radius * cos(pi * turn / 8), y + radius * sin(pi * turn / 8)) for turn in range(17)
+    )
+    return Strands(points, (("paper", 4.0, ""), ("mark", LINE, "4 2.5")))
 
 
 # ---- moving

@@ -17,8 +17,10 @@ from firstway.drawing.hands.strokes import (
     ring,
     words,
 )
-from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Group, Point, Stroke
+from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Group, Point, Strands, Stroke
 from firstway.frozen import dataclass
+
+_PAINT = (("zline", 5.5, ""), ("white", 3.0, ""))
 
 
 @dataclass(frozen=True)
@@ -130,9 +132,10 @@ def marked_screw(of: MarkedScrew) -> Detail:
         ),
     )
     paint = (
-        Stroke(((x + 4 * dx, y + 4 * dy), (x + 25 * dx, y + 25 * dy)), "mark", LINE),
-        Stroke(
-            ((x + 33 * home_x, y + 33 * home_y), (x + 50 * home_x, y + 50 * home_y)), "mark", LINE
+        Strands(
+            ((x + 4 * dx, y + 4 * dy), (x + 25 * dx, y + 25 * dy)),
+            _PAINT,
+            more=(((x + 33 * home_x, y + 33 * home_y), (x + 50 * home_x, y + 50 * home_y)),),
         ),
     )
     groups: list[Group] = [
