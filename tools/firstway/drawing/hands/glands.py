@@ -259,7 +259,7 @@ def _cores(of: ArmourGland, at: Scale) -> Drawables:
         spread = place * of.nut_mm * 0.2
         found.append(
             conductor(
-                at.path((x, low), (x, top), (x + spread, -of.nut_mm * 0.66)), wide, colour, 10
+                at.path((x, low), (x, top), (x + spread, -of.nut_mm * 0.58)), wide, colour, 10
             )
         )
     return tuple(found)
@@ -326,10 +326,10 @@ def _section_points(of: ArmourGland, at: Scale) -> dict[str, Point]:
         "earth": at.at(out * 1.48, -_TAG_MM - 2.0),
         "seal": at.at(out * 0.72, h * 0.95),
         "shroud": at.at(out + 1.0, h * 1.06),
-        "cores": at.at(-of.nut_mm * 0.2, -of.nut_mm * 0.6),
-        "N": at.at(-core * 2 / 3 - h * 0.2, -h * 0.7),
-        "L": at.at(0, -h * 0.7),
-        "PE": at.at(core * 2 / 3 + h * 0.2, -h * 0.7),
+        "cores": at.at(-of.nut_mm * 0.2, -of.nut_mm * 0.54),
+        "N": at.at(-core * 2 / 3 - h * 0.2, -h * 0.74),
+        "L": at.at(0, -h * 0.74),
+        "PE": at.at(core * 2 / 3 + h * 0.2, -h * 0.74),
     }
     return points
 

@@ -86,7 +86,7 @@ def pulled_conductor(of: PulledConductor) -> Detail:
     device = [(57.0, 6.0), (137.0, 6.0), (137.0, 66.0), (57.0, 66.0)]
     screw_head = (
         Disc(x, 36, 12, "zline", LINE, "zz2"),
-        Stroke(((x - 8, 36), (x + 8, 36)), "zline", 1.6),
+        Stroke(((x - 8, 36), (x + 8, 36)), "zline", LINE),
     )
     groups: list[Group] = []
     if of.comes_out:
