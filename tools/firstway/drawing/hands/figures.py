@@ -62,6 +62,8 @@ def terminal_figures(job: Completed, name: str) -> TerminalFigures | str:
     stated = terminals if isinstance(terminals, Terminals) else None
     strip = _stated(stated.strip_mm if stated else None, "strip {} mm", f"strip: {ASK_MAKER}")
     torque = _stated(stated.torque_nm if stated else None, "{} N·m", f"torque: {ASK_MAKER}")
+    if stated and not is_known(stated.torque_nm) and is_known(stated.torque_lbf_in):
+        torque = _stated(stated.torque_lbf_in, "{} lbf·in", f"torque: {ASK_MAKER}")
     usual = board_size_mm("strip-length")
     assert not isinstance(usual, Gap)
     drawn = stated.strip_mm if stated and is_known(stated.strip_mm) else usual.value

@@ -9,6 +9,7 @@ from itertools import groupby
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.board_front import board_front
+from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for
 from firstway.drawing.inside_device import inside_of
 from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
 from firstway.drawing.part_words import spoken_conductor, spoken_part
@@ -17,7 +18,9 @@ from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.nec_words import in_nec_words
+from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import terminals_table
+from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
@@ -128,6 +131,7 @@ def stage_html(
             "A tooth shares its terminal's clamp: tighten it as the maker of the device states.",
         )
     words += _insides(completed, stage, wiring)
+    words += _by_hand(completed, stage)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
     if stage.id == "labels":  # nothing is wired here: what is new stands on the cover
@@ -161,6 +165,23 @@ def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> Markup:
         if each
     )
     return tag("div", pictures, class_="insides") if pictures else Markup()
+
+
+def _by_hand(completed: Completed, stage: Stage) -> Markup:
+    """How it is done, where this stage asks for it: the clamp of the first device that states its
+    figures, and the gland of the first armoured cable.
+    """
+    installation = completed.installation
+    place = installation.board.place
+    outdoors = is_known(place) and place.location != "indoors"
+    wanted = {
+        "torque": "tightening",
+        "outgoing": "gland-outdoors" if outdoors else "gland-indoors",
+    }
+    picture = BY_ID.get(wanted.get(stage.id, ""))
+    of = next(made_for(picture, completed), None) if picture else None
+    found = drawn_picture(picture, completed, of) if picture and of else ""
+    return Markup() if isinstance(found, str) else hand_picture_html(*found)
 
 
 def _beside(words: str, picture: str, table: str = "") -> Markup:
