@@ -1,4 +1,4 @@
-"""Drawing, pictures for the hands: the bar that feeds the devices: pin and fork, pitch, cut ends."""
+"""Drawing, pictures for the hands: the bar that feeds devices: pin and fork, pitch, cut end."""
 
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import SHEET_WIDTH, Detail, Made, Panel, group, sheet_of
@@ -269,9 +269,9 @@ def bar_pitch() -> Made | str:
     )
     return sheet_of(
         "A bar of the same pitch as the devices, and of another",
-        f"Six devices in a row, twice. Right: teeth {shown[0].words} apart, as wide as a module; each"
-        f" stands before the middle of its clamp. Wrong: teeth {shown[1].words} apart; each stands a"
-        " little further off, and the last misses the middle of its clamp.",
+        f"Six devices in a row, twice. Right: teeth {shown[0].words} apart, as wide as a module;"
+        f" each stands before the middle of its clamp. Wrong: teeth {shown[1].words} apart; each"
+        " stands a little further off, and the last misses the middle of its clamp.",
         [
             Panel(
                 bar_on_row(right),

@@ -191,7 +191,8 @@ def crimps() -> Made:
     return sheet_of(
         "Crimped well, and not, cut across",
         "A crimped ferrule cut across, four times. Right: pressed to one block, no gap between the"
-        " strands, the sleeve whole; two conductors in a ferrule made for two. Wrong: too large a die, the strands round and loose in it;"
+        " strands, the sleeve whole; two conductors in a ferrule made for two."
+        " Wrong: too large a die, the strands round and loose in it;"
         " too small a die, metal squeezed out at the sides, the sleeve torn.",
         [
             Panel(
@@ -314,8 +315,8 @@ def one_screw() -> Made:
     """One conductor, two alike, two of different size under one screw."""
     return sheet_of(
         "Under one screw: one, two alike, two sizes",
-        "Two kinds of terminal cut across. Right: one conductor in a tunnel; two of one size under a"
-        " plate, one on each side of the screw, where the maker allows two. Wrong: two sizes, in"
+        "Two kinds of terminal cut across. Right: one conductor in a tunnel; two of one size under"
+        " a plate, one on each side of the screw, where the maker allows two. Wrong: two sizes, in"
         " both terminals: the thicker one takes the force, the thinner one is loose.",
         [
             Panel(

@@ -530,7 +530,10 @@ def _part(name: str, x: float, y: float) -> tuple[Drawables, float]:
             ringed = (Box(x - 26, y - 7, 52, 9, "zline", HAIR, "zk1"),)
         return (*ringed, body(foot, "zm3"), *_hexagon(x, y, half, 26, "zm")), 38
     if name == "shroud":
-        shape = [(x - half, y), (x + half, y), (x + half, y + 34), (x + 19, y + 56), (x - 19, y + 56), (x - half, y + 34)]  # fmt: skip
+        shape = [
+            (x - half, y), (x + half, y), (x + half, y + 34),
+            (x + 19, y + 56), (x - 19, y + 56), (x - half, y + 34),
+        ]  # fmt: skip
         return (
             body(shape, "zk2"),
             edge_line((x - half, y + 34), (x + half, y + 34), width=FINE),

@@ -35,7 +35,8 @@ Making = Callable[[Completed, str], "Made | str"]
 @dataclass(frozen=True)
 class HandPicture:
     """A picture by its id. Made for a device (`of_device`) or for the armour of a circuit
-    (`of_armour`), it takes a job and that name; else it takes neither. Either way a picture that cannot be made says why in words.
+    (`of_armour`), it takes a job and that name; else it takes neither. Either way a
+    picture that cannot be made says why in words.
     """
 
     id: str

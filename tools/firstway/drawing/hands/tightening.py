@@ -25,8 +25,8 @@ _PAINT = (("zline", 5.5, ""), ("white", 3.0, ""))
 
 @dataclass(frozen=True)
 class DriverOnScrew:
-    """A torque driver on a terminal's screw. `setting` is what its window shows, in words; `lean` is
-    how far it stands from square, in degrees.
+    """A torque driver on a terminal's screw. `setting` is what its window shows, in words; `lean`
+    is how far it stands from square, in degrees.
     """
 
     setting: str
