@@ -5,20 +5,21 @@ and gives every problem at once.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.disk import name_problems, text_if_there, text_of_file
-from firstway.files.keeping import found_again, kept, remember
-from firstway.files.reads import MadeOnce
+from firstway.files.keeping import found_again, in_use, kept, remember
+from firstway.files.reads import MadeOnce, note_read
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.read_copy import beside
 from firstway.pages.chapters.chapter_check import chapters_problems
-from firstway.pages.chapters.directives import answers
+from firstway.pages.chapters.directives import ANSWERED_EACH, answers
 from firstway.pages.chapters.practice import practice_questions
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.chapters.safe_markup import markup_problems
@@ -26,7 +27,7 @@ from firstway.pages.made_jobs import (
     DRAWN_BY,
     JobFile,
     MadeJob,
-    drawn_view,
+    drawings_of_job,
     job_made_away,
     keep_job,
     known_job,
@@ -67,7 +68,7 @@ def gathered(
     problems: list[Problem] = []
     broken: list[str] = []
     files = {file.name: file for file in _job_files(root, problems, broken)}
-    made = _made_jobs(files, progress, by)
+    made, anew = _made_jobs(files, progress, by)
     for job in made.values():
         problems += job.problems
     whole = [name for name, job in made.items() if job.heads]
@@ -97,7 +98,7 @@ def gathered(
         MadeOnAsking(whole, lambda name: wiring_layout(jobs.whole(name)), _HELD),
         MadeOnAsking(
             ((name, view) for name in whole for view in DRAWN_BY),
-            lambda key: drawn_view(jobs.whole(key[0]), key[1]),
+            lambda key: stands.drawing(*key),
             _HELD,
         ),
         stands.quizzes,
@@ -109,7 +110,8 @@ def gathered(
         ),
         stands,
     )
-    written, found = _hand_written(guide, wrong, progress, by)
+    again = [name for name in anew if name in whole]
+    written, found = _hand_written(guide, wrong, progress, by, again)
     return guide, written, sorted({*problems, *found})
 
 
@@ -119,7 +121,8 @@ def _of_job(sheets: Callable[[str], Mapping[str, PageSheet]], name: str, path: s
 
 def _made_jobs(
     files: Mapping[str, JobFile], progress: GatheringProgress, by: Workers
-) -> dict[str, MadeJob]:
+) -> tuple[dict[str, MadeJob], list[str]]:
+    """Each job, and the names of those that had changed."""
     known = {name: known_job(file) for name, file in files.items()}
     changed = [files[name] for name, job in known.items() if job is None]
     for file, job in zip(changed, _worked(changed, by)):
@@ -127,7 +130,7 @@ def _made_jobs(
         known[file.name] = job
     for name in files:
         keep_job(name)
-    return {name: job for name, job in known.items() if job}
+    return {name: job for name, job in known.items() if job}, [file.name for file in changed]
 
 
 def _worked(changed: list[JobFile], by: Workers) -> Iterator[MadeJob]:
@@ -148,6 +151,7 @@ class _Standing:
         self._project, self._files = project, files
         self._names = names
         self._steps = MadeOnce[str, dict[str, str]](lambda name: steps_of_job(files[name]), _HELD)
+        self._drawn = MadeOnce[str, dict[str, Drawn]](lambda name: drawings_of_job(files[name]), 1)
         self._known: dict[str, str] = {}
         self.quizzes: tuple[PageSheet, ...] = ()
 
@@ -156,6 +160,11 @@ class _Standing:
             self._known[part] = sha256(repr(self._now(*part.partition(" "))).encode()).hexdigest()
         return self._known[part]
 
+    def drawing(self, name: str, view: str) -> Drawn:
+        """A drawing of a job: whoever shows it rests on nothing else of the job."""
+        note_read(f"drawing {name} {view}")
+        return self._drawn(name)[view]
+
     def _now(self, part: str, _: str, name: str) -> Any:
         project, unnoted = self._project, self._project.unnoted
         if part == "job":
@@ -163,12 +172,17 @@ class _Standing:
         if part == "step":
             job, _, step = name.partition(" ")
             return self._steps(job).get(step) if job in self._names else None
+        if part == "drawing":
+            job, _, view = name.partition(" ")
+            return self._drawn(job).get(view) if job in self._names else None
         if part == "jobs":
             return self._names
         if part == "chapters":
             return [_head(page) for page in unnoted("chapters")]
         if part == "text":
             return [page.text for page in unnoted("chapters") if page.path == name]
+        if part == "sections":
+            return [page.has_sections for page in unnoted("chapters") if page.path == name]
         if part == "minutes":
             return [minutes(page.text) for page in unnoted("chapters") if page.path == name]
         if part == "chapter_page":
@@ -189,14 +203,20 @@ def _head(page: Chapter | None) -> Any:
 
 
 def _hand_written(
-    guide: Guide, of_questions: list[Problem], progress: GatheringProgress, by: Workers
+    guide: Guide,
+    of_questions: list[Problem],
+    progress: GatheringProgress,
+    by: Workers,
+    again_worked: Collection[str],
 ) -> tuple[list[PageSheet], list[Problem]]:
-    """Every hand-written page with its directives answered, and what is wrong with them."""
+    """Every hand-written page with its directives answered, and what is wrong with them; of the
+    jobs that changed all is asked, of the others little.
+    """
 
     def answered(page: Chapter) -> tuple[PageSheet, list[Problem]]:
         progress(f"answering {page.file}")
         told = len(of_questions)
-        text, parts, found = answers(page, guide)
+        text, parts, found = answers(page, guide, of_questions)
         front = page.front
         sheet = PageSheet(page.path, front.title, text, parts, front.description)
         return sheet, [*found, *of_questions[told:]]
@@ -220,8 +240,10 @@ def _hand_written(
         page.path: found_again(_ANSWERED, page.path, "", thing=again, stands=guide.stands)
         for page in pages
     }
+    for page in pages:
+        in_use(ANSWERED_EACH, page.path)
     changed = [page for page in pages if found[page.path] is None]
-    do_ahead(answered_once, changed, by, lambda: work_ahead(guide.project.jobs))
+    do_ahead(answered_once, changed, by, lambda: work_ahead(guide.project.jobs, again_worked))
     made = [found[page.path] or answered_once(page) for page in pages]
     return [sheet for sheet, _ in made], [problem for _, wrong in made for problem in wrong]
 

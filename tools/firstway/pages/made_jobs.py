@@ -32,7 +32,7 @@ from firstway.pages.shared.sheet import PageSheet, sheet_data
 from firstway.problems import Problem
 from firstway.workings.working_through import not_worked_yet
 
-_HEADS, _SHEETS, _STEPS = "jobs", "job-sheets", "job-steps"
+_HEADS, _SHEETS, _STEPS, _DRAWN = "jobs", "job-sheets", "job-steps", "job-drawings"
 DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
     "lifelike": lifelike,
     "single-line": single_line,
@@ -95,16 +95,16 @@ def known_job(file: JobFile) -> MadeJob | None:
 
 def keep_job(name: str) -> None:
     """What is kept of a job stays, also where nobody looked into it."""
-    for kind in (_HEADS, _SHEETS, _STEPS):
+    for kind in (_HEADS, _SHEETS, _STEPS, _DRAWN):
         in_use(kind, name)
 
 
-def sheets_of_job(file: JobFile, job: Completed | None = None) -> dict[str, PageSheet]:
-    """Its pages by their paths; `job` where it is worked already."""
+def sheets_of_job(file: JobFile, guide: Guide | None = None) -> dict[str, PageSheet]:
+    """Its pages by their paths; `guide` of the job where it is drawn already."""
 
     def make() -> list[PageSheet]:
-        done = job or worked_job(file)
-        return job_sheets(done, guide_of_job(done))
+        own = guide or guide_of_job(worked_job(file))
+        return job_sheets(own.project.jobs[0], own)
 
     sheets = kept(
         _SHEETS,
@@ -115,6 +115,25 @@ def sheets_of_job(file: JobFile, job: Completed | None = None) -> dict[str, Page
         thing=lambda data: [PageSheet(**each) for each in data],
     )
     return {sheet.path: sheet for sheet in sheets}
+
+
+def drawings_of_job(file: JobFile, guide: Guide | None = None) -> dict[str, Drawn]:
+    """Its drawings by their views; `guide` of the job where it is drawn already."""
+
+    def make() -> dict[str, Drawn]:
+        own = guide or guide_of_job(worked_job(file))
+        return {view: drawn for (_, view), drawn in own.drawings.items()}
+
+    return kept(
+        _DRAWN,
+        file.name,
+        file.digest,
+        make,
+        data=lambda made: {view: vars(drawn) for view, drawn in made.items()},
+        thing=lambda data: {
+            view: Drawn(**{**each, "key": tuple(each["key"])}) for view, each in data.items()
+        },
+    )
 
 
 def steps_of_job(file: JobFile, job: Completed | None = None) -> dict[str, str]:
@@ -165,21 +184,22 @@ def guide_of_job(job: Completed) -> Guide:
     """What its own pages show: the job with its drawings."""
     name = job.installation.name
     layout = wiring_layout(job)
-    drawings = {(name, view): drawn_view(job, view) for view in DRAWN_BY if view != "wiring"}
+    drawings = {
+        (name, view): draw(job, f"{name}-{view}")
+        for view, draw in DRAWN_BY.items()
+        if view != "wiring"
+    }
     drawings[name, "wiring"] = drawn_from(layout, f"{name}-wiring")
     return Guide(Project(jobs=(job,)), {name: layout}, drawings)
-
-
-def drawn_view(job: Completed, view: str) -> Drawn:
-    """One drawing of a job, its parts named after both."""
-    return DRAWN_BY[view](job, f"{job.installation.name}-{view}")
 
 
 def _made(file: JobFile) -> MadeJob:
     job = _worked(file)
     if isinstance(job, MadeJob):
         return job
-    sheets = sheets_of_job(file, job).values()
+    guide = guide_of_job(job)
+    sheets = sheets_of_job(file, guide).values()
+    drawings_of_job(file, guide)
     steps_of_job(file, job)
     heads = [[each.path, each.title, each.description, each.digest] for each in sheets]
     told = {

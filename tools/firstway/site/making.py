@@ -43,7 +43,7 @@ from firstway.spreading.workers import Workers
 _TOGETHER = 6
 _KEPT_OF_PAGES = (
     *("jobs", "job-sheets", "job-steps", "quizzes", "quiz-sets", "quiz-checked"),
-    *("chapters", "made-pages"),
+    *("chapters", "answers", "made-pages"),
 )
 
 

@@ -7,6 +7,7 @@ other.
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 from firstway.desk.sample_class import sample_pages, sample_questions
 from firstway.files.keeping import digest_of_files, kept
@@ -31,22 +32,19 @@ def sample_files(
     on has changed.
     """
 
-    asked, found = sample_questions(project.root, project.unnoted("shelf"))
+    root: Path = project.unnoted("root")  # all that is read there is named in RESTS_ON
+    asked, found = sample_questions(root, project.unnoted("shelf"))
     if found or not asked:
         return {}, found
 
     def make() -> tuple[dict[str, str], list[Problem]]:
-        pages, problems = sample_pages(
-            project.root, project.unnoted("shelf"), question_sources(project)
-        )
+        pages, problems = sample_pages(root, project.unnoted("shelf"), question_sources(project))
         return {f"{_FOLDER}/{name}": text for name, text in pages.items()}, problems
 
     return kept(
         _KEPT,
         "the sample class",
-        digest_of_files(
-            (path for pattern in RESTS_ON for path in project.root.glob(pattern)), repr(asked)
-        ),
+        digest_of_files((path for pattern in RESTS_ON for path in root.glob(pattern)), repr(asked)),
         make,
         data=lambda made: made[0] if made[0] and not made[1] else None,
         thing=lambda data: ({str(name): str(text) for name, text in data.items()}, []),

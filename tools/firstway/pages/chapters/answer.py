@@ -4,7 +4,8 @@ the directive.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
 
 from firstway.choosing.completing import Completed
 from firstway.files.plain_values import suggestion
@@ -38,6 +39,29 @@ class Complaint:
 
     message: str
     hint: str
+
+
+def answer_data(answer: Answer) -> dict[str, Any]:
+    """The answer as plain data."""
+    return {
+        "html": str(answer.html),
+        "sources": answer.sources,
+        "notes": [[note.id, note.title, str(note.html)] for note in answer.notes],
+        "draws": answer.draws,
+        "refers_to": [answer.refers_to[0], str(answer.refers_to[1])],
+    }
+
+
+def answer_from_data(data: Mapping[str, Any]) -> Answer:
+    """The answer of such data."""
+    name, html = data["refers_to"]
+    return Answer(
+        Markup(data["html"]),
+        tuple(data["sources"]),
+        tuple(Note(id, title, Markup(words)) for id, title, words in data["notes"]),
+        data["draws"],
+        (name, Markup(html)),
+    )
 
 
 Answering = Callable[[Chapter, Guide, tuple[str, ...]], "Answer | Complaint"]

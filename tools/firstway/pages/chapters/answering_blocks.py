@@ -74,7 +74,7 @@ def step(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Co
         (under for each, under in gathered_under(job.case.workings.about(of)) if each is wanted), ()
     )
     html = _named(step_html(wanted, under, _around(job)), name)
-    if "\n## " not in page.text:  # on a page without sections its title is the next heading above
+    if not page.has_sections:  # on a page without sections its title is the next heading above
         html = Markup(re.sub(r"<(/?)h3>", r"<\1h2>", str(html)))
     whole = tag(
         "p",
@@ -247,14 +247,15 @@ def drawing(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
             "write {drawing: INSTALLATION VIEW}, and stage=, overlay= or mistake= after it",
         )
     name, view = words
+    if not options and (name, view) in guide.drawings:  # of the job nothing else is asked
+        drawn = guide.drawings[name, view]
+        return Answer(picture_html(drawn), draws=drawn.id)
     job = job_named(guide.project, name)
     if isinstance(job, Complaint):
         return job
     if (name, view) not in guide.drawings:
         return unknown("view", view, PAGE_VIEWS)
     drawn = guide.drawings[name, view]
-    if not options:
-        return Answer(picture_html(drawn), draws=drawn.id)
     ((option, wanted),) = options.items()
     if option not in ("stage", "overlay", "mistake"):
         return unknown("word of a drawing", option, ("stage", "overlay", "mistake"))

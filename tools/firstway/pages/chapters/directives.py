@@ -59,12 +59,15 @@ from __future__ import annotations
 
 import re
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
+from firstway.files.keeping import kept_each
 from firstway.files.plain_values import suggestion
+from firstway.files.reads import note_read
 from firstway.frozen import dataclass
-from firstway.pages.chapters.answer import Answer, Complaint
+from firstway.pages.chapters.answer import Answer, Complaint, answer_data, answer_from_data
 from firstway.pages.chapters.answering import BLOCKS, SENTENCES
 from firstway.pages.chapters.answering_blocks import unseen_html
 from firstway.pages.shared.front_matter import parted
@@ -78,6 +81,7 @@ from firstway.rendering.citing import sources_html
 from firstway.rendering.html import Markup
 
 CITED = "sources"
+ANSWERED_EACH = "answers"
 _NOTES = "notes"
 ALONE = (*BLOCKS, CITED)
 KNOWN = (*SENTENCES, *ALONE)
@@ -147,14 +151,19 @@ def _words(arguments: str) -> tuple[str, ...]:
         return tuple(arguments.split())
 
 
-def answers(page: Chapter, guide: Guide) -> tuple[str, dict[str, Markup], list[Problem]]:
+def answers(
+    page: Chapter, guide: Guide, troubles: Sequence[Problem] = ()
+) -> tuple[str, dict[str, Markup], list[Problem]]:
     """The page below its head with its directives answered, the parts it refers to, and every
     problem at once.
+
+    Each answer is kept by itself, as long as what it was made from stays the same; one that adds to
+    `troubles`, or is a complaint, never.
     """
     text, file = parted(page.text)[1], page.file
     lines = text.split("\n")
     found = list(directives_in(text))
-    given = [_answer(directive, page, guide) for directive in found]
+    given = _given(found, page, guide, troubles)
     cited = [source for answer in given if isinstance(answer, Answer) for source in answer.sources]
     parts: dict[str, Markup] = {}
     problems = _drawn_twice(found, given, file)
@@ -260,6 +269,27 @@ def _with_ids_once(given: list[Answer | Complaint]) -> list[Answer | Complaint]:
         )
         for answer in given
     ]
+
+
+def _given(
+    found: Sequence[Directive], page: Chapter, guide: Guide, troubles: Sequence[Problem]
+) -> list[Answer | Complaint]:
+    """The answer to each; what is written twice in the same words is asked once."""
+    asked = {repr((each.word, each.arguments, each.alone)): each for each in found}
+    on = repr(page.front)
+
+    def make(words: str) -> tuple[Any, bool]:
+        told, answer = len(troubles), _answer(asked[words], page, guide)
+        whole = isinstance(answer, Answer) and len(troubles) == told
+        return answer_data(answer) if isinstance(answer, Answer) else answer, whole
+
+    kept = kept_each(ANSWERED_EACH, page.path, dict.fromkeys(asked, on), make, guide.stands)
+    given = list[Answer | Complaint]()
+    for each in found:
+        data, reads = kept[repr((each.word, each.arguments, each.alone))]
+        note_read(*reads)
+        given.append(data if isinstance(data, Complaint) else answer_from_data(data))
+    return given
 
 
 def _answer(directive: Directive, page: Chapter, guide: Guide) -> Answer | Complaint:

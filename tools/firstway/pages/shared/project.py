@@ -4,7 +4,7 @@ value.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +33,12 @@ class Chapter:
         if name == "text":
             note_read(f"text {object.__getattribute__(self, 'path')}")
         return object.__getattribute__(self, name)
+
+    @property
+    def has_sections(self) -> bool:
+        """Whether its text has headings below its title."""
+        note_read(f"sections {self.path}")
+        return "\n## " in self.unnoted_text()
 
     def unnoted_text(self) -> str:
         """The text, for one who notes himself what he makes of it."""
@@ -78,9 +84,9 @@ class Jobs(Sequence[Completed]):
         note_read(f"step {name} {step_id} {of}")
         return self._job(name).case.step(step_id, of) if name in self.names else None
 
-    def work_ahead(self) -> None:
-        """Work all of them, where all are held, with what everybody asks for."""
-        for name in self.names if len(self.names) <= _HELD else ():
+    def work_ahead(self, names: Collection[str]) -> None:
+        """Work these, where all are held, with what everybody asks for."""
+        for name in names if len(names) <= _HELD else ():
             case = self._job(name).case
             case.workings, case.wiring
 
@@ -100,10 +106,12 @@ class Jobs(Sequence[Completed]):
         return self._job(name)
 
 
-def work_ahead(jobs: Sequence[Completed]) -> None:
-    """Work the jobs now that would be worked on asking, for processes that are forked next."""
+def work_ahead(jobs: Sequence[Completed], names: Collection[str] | None = None) -> None:
+    """Work jobs now (all, where none is named) that would be worked on asking, for processes that
+    are forked next.
+    """
     if isinstance(jobs, Jobs):
-        jobs.work_ahead()
+        jobs.work_ahead(jobs.names if names is None else names)
 
 
 def told_of(jobs: Sequence[Completed], what: str, tell: Callable[[Completed], Any]) -> list[Any]:
