@@ -101,7 +101,8 @@ class Case(Kept):
         of its wiring stays.
         """
         case = Case(self.installation, choices)
-        again = ("workings", "plan", "lengths")  # they hang on what was told, or on this very case
+        # they hang on what was told, or on this very case
+        again = ("workings", "plan", "lengths", "findings")
         case._made = {key: made for key, made in self._made.items() if key not in again}
         return case
 

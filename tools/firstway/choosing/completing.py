@@ -40,18 +40,26 @@ class Completed:
     """A complete installation with its case, its findings and, for each chosen path, the sizes
     rejected.
 
+    `given` are findings that stand for those of the case, which are worked when somebody asks.
     `read` are clauses that a reader noted beside the file: shown, and nothing more.
     """
 
     installation: Installation
     case: Case
-    findings: tuple[Finding, ...]
+    given: tuple[Finding, ...] | None
     log: dict[str, tuple[RowRead, ...]]
     read: tuple[ReadClause, ...] = ()
 
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What every rule says of it, the gravest first."""
+        if self.given is not None:
+            return self.given
+        return self.case.kept("findings", lambda: findings_of(self.case))
+
 
 def completed(installation: Installation) -> tuple[Completed | None, list[Problem]]:
-    """Choose what is left to choose, then work and check the whole.
+    """Choose what is left to choose; the whole is worked and checked as it is asked for.
 
     Gives problems (and None) where the installation is not worked yet or no size serves.
     """
@@ -59,7 +67,7 @@ def completed(installation: Installation) -> tuple[Completed | None, list[Proble
     case, problems = chosen_case(installation, log)
     if case is None:
         return None, problems
-    return Completed(case.installation, case, findings_of(case), log), []
+    return Completed(case.installation, case, None, log), []
 
 
 def chosen_case(

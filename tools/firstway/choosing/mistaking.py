@@ -5,7 +5,6 @@ as they were chosen.
 from dataclasses import replace
 
 from firstway.checks.rule import LEVELS, Case, Finding
-from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed
 from firstway.frozen import dataclass
 from firstway.model.installation import Installation
@@ -64,7 +63,7 @@ def made(job: Completed, *mistakes: Mistake) -> MadeMistake:
     if problems:
         raise Problems(problems)
     case = Case(installation, job.log)
-    return MadeMistake(mistakes[-1], job, Completed(installation, case, findings_of(case), job.log))
+    return MadeMistake(mistakes[-1], job, Completed(installation, case, None, job.log))
 
 
 def worsened(made: MadeMistake) -> tuple[Finding, ...]:

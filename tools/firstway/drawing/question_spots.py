@@ -70,7 +70,7 @@ def drawn_for(
     Findings and figures are left out: a drawing that asks must not answer. A mistake is made on
     `completed` beforehand.
     """
-    asked_of = replace(completed, findings=())
+    asked_of = replace(completed, given=())
     if view == "single-line":
         return drawn_from(single_line_layout(asked_of, with_figures=False), prefix)
     if view == "board":

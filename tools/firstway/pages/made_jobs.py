@@ -25,7 +25,7 @@ from firstway.pages.made_pages import job_sheets
 from firstway.pages.reference.clauses_page import clauses_of
 from firstway.pages.reference.colours_page import has_earlier_colours
 from firstway.pages.reference.glossary_page import symbols_of
-from firstway.pages.reference.mistakes_pages import is_faulty
+from firstway.pages.reference.mistakes_pages import MAKABLE, is_faulty, told_of_board
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, sheet_data
@@ -95,7 +95,7 @@ def known_job(file: JobFile) -> MadeJob | None:
 
 def keep_job(name: str) -> None:
     """What is kept of a job stays, also where nobody looked into it."""
-    for kind in (_HEADS, _SHEETS, _STEPS, _DRAWN):
+    for kind in (_HEADS, _SHEETS, _STEPS, _DRAWN, MAKABLE):
         in_use(kind, name)
 
 
@@ -207,6 +207,7 @@ def _made(file: JobFile) -> MadeJob:
         "clauses": clauses_of(job),
         "symbols": symbols_of(job),
         "faulty": is_faulty(job),
+        "board": told_of_board(job),
         "earlier": has_earlier_colours(job),
     }
     return MadeJob(job.installation.title, heads=heads, told=told)

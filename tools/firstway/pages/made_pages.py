@@ -52,7 +52,7 @@ def made_pages(guide: Guide) -> list[AnySheet]:
         *group("jobs", lambda: [jobs_page(project)]),
         *guide.of_jobs,
         *guide.quizzes,
-        *group("mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes)),
+        *group("mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes, guide.stands)),
         *group("drawings", lambda: [symbols_page(), colours_page(project.jobs)]),
         *group("pictures", lambda: pictures_pages(project)),
         *group("rules", rules_pages),

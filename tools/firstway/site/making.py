@@ -31,18 +31,20 @@ from mkdocs.utils import clean_directory, write_file
 
 from firstway.files.disk import text_of_file
 from firstway.files.folders import cache_folder, made_room, stoppable
-from firstway.files.keeping import forget_unused, found_again, kept
+from firstway.files.keeping import forget_unused, found_again, kept, written_in_one_room
 from firstway.files.reads import note_read
 from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION
 from firstway.site.kept_page import IdsOfPage, KeptPage, nav_words
+from firstway.site.templates import quickened
 from firstway.site.unchanged import file_digest, surroundings
 from firstway.spreading.spread import do_ahead
 from firstway.spreading.workers import Workers
 
 _TOGETHER = 6
 _KEPT_OF_PAGES = (
-    *("jobs", "job-sheets", "job-steps", "quizzes", "quiz-sets", "quiz-checked"),
+    *("jobs", "job-sheets", "job-steps", "job-drawings", "job-mistakes"),
+    *("quizzes", "quiz-sets", "quiz-checked"),
     *("chapters", "answers", "made-pages"),
 )
 
@@ -85,7 +87,8 @@ def made_site(config: MkDocsConfig, **_: Any) -> None:
     Raises what mkdocs raises: BuildError and ConfigurationError, told in its log.
     """
     try:
-        _made_site(config)
+        with written_in_one_room():
+            _made_site(config)
     except BuildError as error:
         logging.getLogger("mkdocs").error(str(error))
         raise Abort("the guide was not made") from error
@@ -96,7 +99,7 @@ def _made_site(config: MkDocsConfig) -> None:
     config.plugins.on_pre_build(config=config)
     clean_directory(config.site_dir)
     files: Files = _NotedFiles(list(get_files(config)))
-    env = config.theme.get_env()
+    env = quickened(config.theme.get_env(), config.theme.dirs)
     files.add_files_from_theme(env, config)
     files = config.plugins.on_files(files, config=config)
     set_exclusions(files, config)

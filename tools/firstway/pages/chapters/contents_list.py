@@ -12,7 +12,7 @@ from firstway.rendering.html import Markup, counted, list_html, tag
 def list_of_contents(guide: Guide) -> Markup:
     """How many of each the guide holds, with links to them."""
     number = len(
-        mistakes_paths(guide.project.jobs, guide.project.mistakes)[1:]
+        mistakes_paths(guide.project.jobs, guide.project.mistakes, guide.stands)[1:]
     )  # the first path is their index
     chapters = sum(chapter.path.startswith("chapters/") for chapter in guide.project.chapters)
     kinds = (

@@ -2,8 +2,9 @@
 folded below it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
+from hashlib import sha256
 
 from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
@@ -12,15 +13,17 @@ from firstway.drawing.marked_places import highlighted
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import kept
+from firstway.files.reads import MadeOnce
 from firstway.frozen import dataclass
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words
 from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.jobs.readings_part import shown_words
+from firstway.pages.shared.guide import nothing_stands
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
-from firstway.pages.shared.project import told_of
+from firstway.pages.shared.project import Jobs, told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.html import Markup, caution_html, details_html, joined, list_html, tag
 from firstway.wiring.circuit import circuit_of
@@ -40,7 +43,7 @@ QUESTION = (
 )
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
-_KEPT = "boards-with-a-mistake"
+_KEPT, MAKABLE = "boards-with-a-mistake", "job-mistakes"
 LIVE_TESTS = ("voltage", "loop", "residual", "load")
 DRAWN_AS = {
     "board": ("enclosure",),
@@ -51,11 +54,25 @@ DRAWN_AS = {
 
 @dataclass(frozen=True)
 class MistakenBoard:
-    """One board of the gallery."""
+    """One board of the gallery: a mistake of the project's file, on one of its jobs. `told` is what
+    is said of the job without working it (`told_of_board`).
+    """
 
     number: int
-    job: Completed
-    mistake: Mistake
+    jobs: Sequence[Completed]
+    place: int
+    told: Sequence[str]
+    unbound: Mistake
+
+    @property
+    def job(self) -> Completed:
+        found: Completed = self.jobs[self.place]
+        return found
+
+    @property
+    def mistake(self) -> Mistake:
+        """The mistake in the words of the first circuit of the job that it can be made on."""
+        return makable(self.job, self.unbound)[0]
 
     @property
     def path(self) -> str:
@@ -63,10 +80,20 @@ class MistakenBoard:
 
     @property
     def title(self) -> str:
-        return f"Board {self.number}: {self.job.installation.title}"
+        return f"Board {self.number}: {self.told[0]}"
 
 
-def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[MistakenBoard, ...]:
+def told_of_board(job: Completed) -> list[str]:
+    """Title and line of a job, and a number for all that its file says."""
+    digest = sha256(repr(job.installation).encode()).hexdigest()
+    return [job.installation.title, one_line(job), digest]
+
+
+def boards(
+    jobs: Sequence[Completed],
+    mistakes: Sequence[Mistake],
+    stands: Callable[[str], str] = nothing_stands,
+) -> tuple[MistakenBoard, ...]:
     """Each mistake once, on the jobs in turn so that no board comes twice in a row where that can
     be helped.
 
@@ -74,22 +101,36 @@ def boards(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> tuple[Mist
     """
     found: list[MistakenBoard] = []
     faulty = told_of(jobs, "faulty", is_faulty)
+    told = told_of(jobs, "board", told_of_board)
+    serves = MadeOnce[int, list[bool]](lambda at: _serves(jobs, at, mistakes, stands), len(told))
     ordered = [[place for place, each in enumerate(faulty) if each is one] for one in (False, True)]
-    for place, mistake in enumerate(mistakes):
-        turns = (
-            jobs[each[(place + turn) % len(each)]] for each in ordered for turn in range(len(each))
-        )
-        board = next(
-            (
-                MistakenBoard(len(found) + 1, job, makings[0])
-                for job in turns
-                if (makings := makable(job, mistake))
-            ),
-            None,
-        )
-        if board is not None:
-            found.append(board)
+    for number, mistake in enumerate(mistakes):
+        turns = (each[(number + turn) % len(each)] for each in ordered for turn in range(len(each)))
+        place = next((place for place in turns if serves(place)[number]), None)
+        if place is not None:
+            found.append(MistakenBoard(len(found) + 1, jobs, place, told[place], mistake))
     return tuple(found)
+
+
+def _serves(
+    jobs: Sequence[Completed],
+    place: int,
+    mistakes: Sequence[Mistake],
+    stands: Callable[[str], str],
+) -> list[bool]:
+    """Of each mistake whether it can be made on a job; kept, so that a job need not be worked."""
+    if not isinstance(jobs, Jobs):
+        return [bool(makable(jobs[place], each)) for each in mistakes]
+    name = jobs.names[place]
+    return kept(
+        MAKABLE,
+        name,
+        repr(mistakes),
+        lambda: [bool(makable(jobs.whole(name), each)) for each in mistakes],
+        data=lambda made: made,
+        thing=lambda data: [bool(each) for each in data],
+        stands=stands,
+    )
 
 
 def faults(job: Completed) -> tuple[Finding, ...]:
@@ -102,29 +143,37 @@ def is_faulty(job: Completed) -> bool:
     return bool(faults(job))
 
 
-def mistakes_sheets(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[PageSheet]:
+def mistakes_sheets(
+    jobs: Sequence[Completed],
+    mistakes: Sequence[Mistake],
+    stands: Callable[[str], str] = nothing_stands,
+) -> list[PageSheet]:
     """The gallery and a page for each board."""
-    chosen = boards(jobs, mistakes)
-    return [_index(chosen), *(_kept_page(board, chosen) for board in chosen)] if chosen else []
+    chosen = boards(jobs, mistakes, stands)
+    return [_index(chosen), *map(_kept_page, chosen)] if chosen else []
 
 
-def _kept_page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
+def _kept_page(board: MistakenBoard) -> PageSheet:
     """The page of a board from the cache folder, or made now: half the time of a build went into
     boards that had not changed.
     """
     return kept(
         _KEPT,
         board.path,
-        f"{board.number} {board.job.installation!r} {board.mistake!r}",
-        lambda: _page(board, chosen),
+        repr((board.number, board.told, board.unbound)),
+        lambda: _page(board),
         data=lambda made: {**asdict(made), "parts": dict(made.parts)},
         thing=lambda data: PageSheet(**data),
     )
 
 
-def mistakes_paths(jobs: Sequence[Completed], mistakes: Sequence[Mistake]) -> list[str]:
+def mistakes_paths(
+    jobs: Sequence[Completed],
+    mistakes: Sequence[Mistake],
+    stands: Callable[[str], str] = nothing_stands,
+) -> list[str]:
     """Where they stand, for the navigation, without drawing them."""
-    chosen = boards(jobs, mistakes)
+    chosen = boards(jobs, mistakes, stands)
     return [INDEX, *(board.path for board in chosen)] if chosen else []
 
 
@@ -133,8 +182,8 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
         tag(
             "a",
             tag("span", "Board ", board.number, class_="card-title"),
-            tag("span", board.job.installation.title, class_="card-line"),
-            tag("span", one_line(board.job), class_="card-line"),
+            tag("span", board.told[0], class_="card-line"),
+            tag("span", board.told[1], class_="card-line"),
             class_="card",
             href=f"board-{board.number:02}.html",
         )
@@ -168,11 +217,11 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
     )
 
 
-def _page(board: MistakenBoard, chosen: Sequence[MistakenBoard]) -> PageSheet:
-    done = made(board.job, board.mistake)
+def _page(board: MistakenBoard) -> PageSheet:
+    mistake = board.mistake
+    done = made(board.job, mistake)
     sheet = wiring_layout(done.after)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
-    mistake = board.mistake
     found = sorted(
         worsened(done),
         key=lambda finding: (not _is_named(mistake, finding), LEVELS.index(finding.level)),
