@@ -92,6 +92,7 @@ LIBRARY_ROOM = {
     "mkdocs": "site",
     "material": "site",
     "markdown": "site",
+    "jinja2": "site",
     "pymdownx": "site",
     "tinycss2": "site",
     "cryptography": "desk",

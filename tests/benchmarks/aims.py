@@ -31,7 +31,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from guide_time import change, copied, with_jobs
-from timing import ROOT
+from timing import surroundings
 
 RUN = (
     "import sys; from pathlib import Path; from firstway import cli;"
@@ -60,7 +60,7 @@ def spent(command: Sequence[str], project: Path) -> tuple[float, float, float]:
     begin = time.perf_counter()
     process = subprocess.Popen(
         command,
-        env={**os.environ, "PYTHONPATH": str(ROOT / "tools"), "FIRSTWAY_CACHE": str(kept)},
+        env=surroundings(kept),
         stdout=subprocess.DEVNULL,
     )
     _, status, used = os.wait4(process.pid, 0)

@@ -9,7 +9,6 @@ copy of the project with a cache folder of its own.
 
 from __future__ import annotations
 
-import os
 import re
 import resource
 import shutil
@@ -20,7 +19,7 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
-from timing import ROOT
+from timing import ROOT, surroundings
 
 READ = ("content", "diagrams", "quiz", "mkdocs.yml", "tools/firstway/site/theme")
 BUILD = (  # the command, in another project than the program's own
@@ -37,7 +36,7 @@ def cpu(command: Sequence[str], kept: Path) -> tuple[float, float, str]:
     before, began = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
     done = subprocess.run(
         command,
-        env={**os.environ, "PYTHONPATH": str(ROOT / "tools"), "FIRSTWAY_CACHE": str(kept)},
+        env=surroundings(kept),
         capture_output=True,
         text=True,
         check=True,

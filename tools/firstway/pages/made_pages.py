@@ -29,11 +29,12 @@ from firstway.pages.shared.guide import PAGE_VIEWS, Guide
 from firstway.pages.shared.sheet import AnySheet, PageSheet, sheet_data
 from firstway.pages.tutors.coverage_page import coverage_pages
 from firstway.pages.tutors.teaching_page import teaching_page
+from firstway.spreading.workers import ONE_PROCESS, Workers
 
 _KEPT = "made-pages"
 
 
-def made_pages(guide: Guide) -> list[AnySheet]:
+def made_pages(guide: Guide, by: Workers = ONE_PROCESS) -> list[AnySheet]:
     """Every page made from data; none of what a project has not: outcomes, a glossary."""
     project = guide.project
 
@@ -52,7 +53,9 @@ def made_pages(guide: Guide) -> list[AnySheet]:
         *group("jobs", lambda: [jobs_page(project)]),
         *guide.of_jobs,
         *guide.quizzes,
-        *group("mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes, guide.stands)),
+        *group(
+            "mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes, guide.stands, by)
+        ),
         *group("drawings", lambda: [symbols_page(), colours_page(project.jobs)]),
         *group("pictures", lambda: pictures_pages(project)),
         *group("rules", rules_pages),

@@ -34,7 +34,8 @@ def tag(name: str, /, *inside: str | float, **attributes: Attribute) -> Markup:
     )
     if name in _VOID or (name in _CLOSES_ITSELF and not inside):
         return Markup(f"<{head}>" if name in _VOID else f"<{head}/>")
-    within = "".join(map(escape, inside))
+    # `escape` would copy what is Markup already: a tenth of the time of a page
+    within = "".join([each if type(each) is Markup else escape(each) for each in inside])
     return Markup(f"<{head}>{within}</{name}>")
 
 
@@ -49,7 +50,8 @@ def joined(parts: Iterable[str], between: str = "") -> Markup:
     >>> joined((tag("b", "a"), "<"), " & ")
     Markup('<b>a</b> &amp; &lt;')
     """
-    return escape(between).join(parts)
+    each = [part if type(part) is Markup else escape(part) for part in parts]
+    return Markup(str(escape(between)).join(each))
 
 
 def table_html(

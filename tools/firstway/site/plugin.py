@@ -97,7 +97,7 @@ class FirstwayPlugin(BasePlugin):
         samples, flaws = sample_files(self.project, guide.stands)
         if flaws:
             raise PluginError("\n".join(map(str, flaws)))
-        made = made_pages(guide)
+        made = made_pages(guide, self.by)
         self.made = {sheet.path: sheet for sheet in made}
         self.hand_written = {sheet.path: sheet for sheet in written}
         for sheet in made:

@@ -1,5 +1,5 @@
-"""Site: the theme's templates, compiled once: what was compiled of one lies in the cache folder, and
-is used again while the template, the program and the libraries are the same.
+"""Site: the theme's templates, compiled once: what was compiled of one lies in the cache folder,
+and is used again while the template, the program and the libraries are the same.
 """
 
 from __future__ import annotations

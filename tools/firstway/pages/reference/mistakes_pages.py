@@ -5,6 +5,7 @@ folded below it.
 from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from hashlib import sha256
+from typing import Any
 
 from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
@@ -12,7 +13,7 @@ from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
-from firstway.files.keeping import kept
+from firstway.files.keeping import found_again, kept
 from firstway.files.reads import MadeOnce
 from firstway.frozen import dataclass
 from firstway.model.mistakes import Mistake
@@ -26,6 +27,8 @@ from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Jobs, told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.html import Markup, caution_html, details_html, joined, list_html, tag
+from firstway.spreading.spread import do_ahead
+from firstway.spreading.workers import ONE_PROCESS, Workers
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.showing import TEST_WORDS, reading_of
 
@@ -147,23 +150,37 @@ def mistakes_sheets(
     jobs: Sequence[Completed],
     mistakes: Sequence[Mistake],
     stands: Callable[[str], str] = nothing_stands,
+    by: Workers = ONE_PROCESS,
 ) -> list[PageSheet]:
-    """The gallery and a page for each board."""
+    """The gallery and a page for each board: from the cache folder, or made now, by all workers
+    where many are; half the time of a build went into boards that had not changed.
+    """
     chosen = boards(jobs, mistakes, stands)
-    return [_index(chosen), *map(_kept_page, chosen)] if chosen else []
+    found = {
+        board.path: found_again(_KEPT, board.path, _hangs_on(board), thing=_sheet)
+        for board in chosen
+    }
+    do_ahead(_kept_page, [board for board in chosen if found[board.path] is None], by)
+    pages = [found[board.path] or _kept_page(board) for board in chosen]
+    return [_index(chosen), *pages] if chosen else []
+
+
+def _hangs_on(board: MistakenBoard) -> str:
+    return repr((board.number, board.told, board.unbound))
+
+
+def _sheet(data: Any) -> PageSheet:
+    return PageSheet(**data)
 
 
 def _kept_page(board: MistakenBoard) -> PageSheet:
-    """The page of a board from the cache folder, or made now: half the time of a build went into
-    boards that had not changed.
-    """
     return kept(
         _KEPT,
         board.path,
-        repr((board.number, board.told, board.unbound)),
+        _hangs_on(board),
         lambda: _page(board),
         data=lambda made: {**asdict(made), "parts": dict(made.parts)},
-        thing=lambda data: PageSheet(**data),
+        thing=_sheet,
     )
 
 
