@@ -21,10 +21,10 @@ from firstway.pages.reference.colours_page import colours_page
 from firstway.pages.reference.glossary_page import glossary_page
 from firstway.pages.reference.keys_page import keys_pages
 from firstway.pages.reference.mistakes_pages import mistakes_sheets
-from firstway.pages.reference.pictures_pages import pictures_pages
+from firstway.pages.reference.pictures_pages import picture_files, pictures_pages
 from firstway.pages.reference.rules_page import rules_pages
 from firstway.pages.reference.symbols_page import symbols_page
-from firstway.pages.reference.tables_pages import tables_pages
+from firstway.pages.reference.tables_pages import table_files, tables_pages
 from firstway.pages.shared.guide import PAGE_VIEWS, Guide
 from firstway.pages.shared.sheet import AnySheet, PageSheet, sheet_data
 from firstway.pages.tutors.coverage_page import coverage_pages
@@ -66,6 +66,20 @@ def made_pages(guide: Guide, by: Workers = ONE_PROCESS) -> list[AnySheet]:
         *group("teaching", lambda: [teaching_page(project)] if project.outcomes else []),
         *group("coverage", lambda: coverage_pages(project)),
     ]
+
+
+def made_files(guide: Guide) -> dict[str, str]:
+    """Path in the guide and text of every file that is made from data, to be taken away."""
+    pictures = kept(
+        _KEPT,
+        "files of pictures",
+        "",
+        lambda: dict(picture_files(guide.project)),
+        data=lambda made: made,
+        thing=lambda data: {str(path): str(text) for path, text in data.items()},
+        stands=guide.stands,
+    )
+    return {**dict(table_files()), **pictures}
 
 
 MOST_DRAWN = 160_000

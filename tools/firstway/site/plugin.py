@@ -27,9 +27,7 @@ from firstway.files.reads import note_read
 from firstway.pages.chapters.safe_markup import running_markup
 from firstway.pages.contents import JOBS, contents, is_of_a_job, is_one_sheet, stands_alone
 from firstway.pages.gathering import GatheringProgress, gathered, quiet
-from firstway.pages.made_pages import made_pages
-from firstway.pages.reference.pictures_pages import picture_files
-from firstway.pages.reference.tables_pages import table_files
+from firstway.pages.made_pages import made_files, made_pages
 from firstway.pages.shared.notes_on_tap import with_buttons
 from firstway.pages.shared.one_file import one_file, one_file_link, one_file_path_of
 from firstway.pages.shared.project import Project
@@ -107,8 +105,8 @@ class FirstwayPlugin(BasePlugin):
             (INKS_PATH, page_stylesheet() + widths_stylesheet()),
             (QUIZ_SCRIPT, practice_script()),
         )
-        taken_away = (*table_files(), *picture_files(self.project))
-        for path, text in (*made_assets, *taken_away, *samples.items()):
+        taken_away = made_files(guide)
+        for path, text in (*made_assets, *taken_away.items(), *samples.items()):
             files.append(File.generated(config, path, content=text))
         config.nav = contents(config.nav or [], self.project, made)
         return files
