@@ -4,11 +4,11 @@ make them; kept as long as the file stays the same.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import field, replace
 from functools import lru_cache
 from hashlib import sha256
-from typing import Any
 
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.front.board_front import board_front
@@ -59,13 +59,14 @@ class JobFile:
 @dataclass(frozen=True)
 class MadeJob:
     """`why` it cannot be worked yet, or the heads of its pages (path, title, description, digest)
-    and what pages about all jobs say of it. With problems it has neither.
+    and what pages about all jobs say of it, as JSON texts: those of a thousand jobs are held. With
+    problems it has neither.
     """
 
     title: str = ""
     why: str = ""
     heads: list[list[str]] = field(default_factory=list)
-    told: dict[str, Any] = field(default_factory=dict)
+    told: dict[str, str] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -210,4 +211,5 @@ def _made(file: JobFile) -> MadeJob:
         "board": told_of_board(job),
         "earlier": has_earlier_colours(job),
     }
-    return MadeJob(job.installation.title, heads=heads, told=told)
+    texts = {what: json.dumps(each) for what, each in told.items()}
+    return MadeJob(job.installation.title, heads=heads, told=texts)

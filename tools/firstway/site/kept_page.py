@@ -4,6 +4,7 @@ page shows of the contents beside it.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -30,13 +31,18 @@ class KeptPage:
     def as_data(self) -> dict[str, Any]:
         return dict(vars(self))
 
-    def links_by_file(self, files: Mapping[str, File]) -> dict[File, dict[str, str]]:
-        """The links as mkdocs holds them, to be looked up."""
-        found: dict[File, dict[str, str]] = {}
-        for path, anchor, written in self.links:
-            if path in files:
-                found.setdefault(files[path], {})[anchor] = written
-        return found
+    def links_text(self) -> str:
+        """Its links as one text, to be held for ten thousand pages."""
+        return json.dumps(self.links)
+
+
+def links_by_file(text: str, files: Mapping[str, File]) -> dict[File, dict[str, str]]:
+    """The links of such a text as mkdocs holds them, to be looked up."""
+    found: dict[File, dict[str, str]] = {}
+    for path, anchor, written in json.loads(text):
+        if path in files:
+            found.setdefault(files[path], {})[anchor] = written
+    return found
 
 
 class IdsOfPage:

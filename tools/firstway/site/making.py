@@ -35,7 +35,7 @@ from firstway.files.keeping import forget_unused, found_again, kept, written_in_
 from firstway.files.reads import note_read
 from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION
-from firstway.site.kept_page import IdsOfPage, KeptPage, nav_words
+from firstway.site.kept_page import IdsOfPage, KeptPage, links_by_file, nav_words
 from firstway.site.templates import quickened
 from firstway.site.unchanged import file_digest, surroundings
 from firstway.spreading.spread import do_ahead
@@ -153,6 +153,7 @@ def _made_site(config: MkDocsConfig) -> None:
 
     hangs_on = {page.file.src_uri: rests_on(page) for page in pages}
     entries: dict[str, list[Any]] = {}
+    links: dict[str, str] = {}
 
     def put(page: Page, found: KeptPage) -> None:
         write_file(_bytes(found.html), page.file.abs_dest_path)
@@ -161,7 +162,8 @@ def _made_site(config: MkDocsConfig) -> None:
         entries[page.file.src_uri] = found.entries
         ids: Any = IdsOfPage(found.anchors)
         page.present_anchor_ids = ids
-        page.links_to_anchors = found.links_by_file(files.src_uris)
+        page.links_to_anchors = {}
+        links[page.file.src_uri] = found.links_text()
 
     with _heard(aside=False) as heard:
 
@@ -202,7 +204,9 @@ def _made_site(config: MkDocsConfig) -> None:
         for page in missing:
             put(page, page_kept(page))
     for page in pages:
+        page.links_to_anchors = links_by_file(links.pop(page.file.src_uri), files.src_uris)
         page.validate_anchor_links(files=files, log_level=config.validation.links.anchors)
+        page.links_to_anchors = {}
     search.search_index.entries = [each for page in pages for each in entries[page.file.src_uri]]
     config.plugins.on_post_build(config=config)
     forget_unused(kind, *_KEPT_OF_PAGES)

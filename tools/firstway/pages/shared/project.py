@@ -4,6 +4,7 @@ value.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -63,11 +64,12 @@ class LeftOut:
 class Jobs(Sequence[Completed]):
     """Jobs by their names, each worked when it is asked for; the latest are held.
 
-    `told` holds of each what pages about all jobs say of it (`told_of`), and needs no working.
+    `told` holds of each what pages about all jobs say of it (`told_of`), as JSON texts, and needs no
+    working.
     """
 
     def __init__(
-        self, told: Mapping[str, Mapping[str, Any]], job: Callable[[str], Completed]
+        self, told: Mapping[str, Mapping[str, str]], job: Callable[[str], Completed]
     ) -> None:
         self.names, self._told, self._job = tuple(told), told, MadeOnce(job, _HELD)
 
@@ -93,7 +95,7 @@ class Jobs(Sequence[Completed]):
     def told(self, what: str) -> list[Any]:
         """One thing that is told of every job."""
         note_read("jobs", *(f"job {name}" for name in self.names))
-        return [each[what] for each in self._told.values()]
+        return [json.loads(each[what]) for each in self._told.values()]
 
     def named(self, name: str) -> Completed | None:
         """The job of that name."""
