@@ -64,8 +64,8 @@ class LeftOut:
 class Jobs(Sequence[Completed]):
     """Jobs by their names, each worked when it is asked for; the latest are held.
 
-    `told` holds of each what pages about all jobs say of it (`told_of`), as JSON texts, and needs no
-    working.
+    `told` holds of each what pages about all jobs say of it (`told_of`), as JSON texts, and needs
+    no working.
     """
 
     def __init__(
