@@ -181,8 +181,14 @@ def in_row(
 
 
 def _free_anchor(start: Point, anchors: Sequence[Point], taken: Sequence[Bounds]) -> Point:
-    """The first anchor whose leader crosses no words, else the first of all."""
-    return next((each for each in anchors if line_is_free(start, each, taken)), anchors[0])
+    """The first anchor whose leader crosses no words or screws, else that which crosses fewest."""
+    for each in anchors:
+        if line_is_free(start, each, taken):
+            return each
+    return min(
+        anchors,
+        key=lambda each: sum(not line_is_free(start, each, (bounds,)) for bounds in taken),
+    )
 
 
 def callout_svg(call: Callout) -> Markup:
