@@ -8,6 +8,7 @@ compared with the installation file, read here by PyYAML.
 
 from __future__ import annotations
 
+import ast
 import csv
 import re
 from collections.abc import Iterator
@@ -82,6 +83,24 @@ def test_every_point__lies_on_the_sheet(made: Made) -> None:
 def test_pictures_of_every_job__are_clean() -> None:
     found = {name: faults_in(drawn.svg) for name, _, _, drawn in made_pictures(tuple(SHIPPED))}
     assert {name: faults for name, faults in found.items() if faults} == {}
+
+
+def test_every_picture_function__is_registered() -> None:
+    """A picture that no line of library.py names is nowhere to be seen."""
+    folder = Path(library.__file__).parent
+    named = (folder / "library.py").read_text(encoding="utf-8")
+    missing = [
+        f"{path.name}: {function.name}"
+        for path in sorted(folder.glob("*.py"))
+        if path.name not in ("frame.py", "library.py")
+        for function in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(function, ast.FunctionDef)
+        and function.returns is not None
+        and "Made" in ast.unparse(function.returns)
+        and not function.name.startswith("_")
+        and not re.search(rf", {function.name}\)|={function.name}\b", named)
+    ]
+    assert missing == [], "give it a line of PICTURES in drawing/hands/library.py"
 
 
 def test_ids__stand_once() -> None:

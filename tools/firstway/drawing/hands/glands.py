@@ -369,7 +369,7 @@ def gland_of_circuit(job: Completed, name: str) -> tuple[ArmourGland, Row] | str
     return ArmourGland(row.number("thread_mm"), row.number("nut_mm")), row
 
 
-def gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
+def _gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
     """The gland of a circuit's cable, cut open."""
     found = gland_of_circuit(job, name)
     if isinstance(found, str):
@@ -407,12 +407,12 @@ def gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
 
 def gland_indoors(job: Completed, name: str) -> Made | str:
     """The plain one."""
-    return gland_picture(job, name, False)
+    return _gland_picture(job, name, False)
 
 
 def gland_outdoors(job: Completed, name: str) -> Made | str:
     """The one that seals on the sheath."""
-    return gland_picture(job, name, True)
+    return _gland_picture(job, name, True)
 
 
 # ---- taken apart
