@@ -151,6 +151,17 @@ def test_answers__blocks_become_parts_in_their_place() -> None:
         ),
         ("{figure: a b c}", "unknown installation 'a'", "known are: "),
         ("{drawing: a wiring}", "unknown installation 'a'", "known are: "),
+        ("{picture: ferules}", "unknown picture 'ferules'", "did you mean 'ferrules'?"),
+        (
+            "{picture: ferrules marram}",
+            "the picture 'ferrules' is made for nothing else",
+            "write {picture: ferrules}",
+        ),
+        (
+            "{picture: clamp}",
+            "the picture 'clamp' is made for a device",
+            "write {picture: clamp INSTALLATION NAME}",
+        ),
         ("{row: spd_limit quantity=x}", "unknown table 'spd_limit'", "did you mean 'spd_limits'?"),
         ("{row: spd_limits quantty=x}", "unknown column 'quantty'", "did you mean 'quantity'?"),
         (

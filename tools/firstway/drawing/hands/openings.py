@@ -173,7 +173,7 @@ def bush() -> Made:
                 hole_in_plate(HoleInPlate(True)),
                 True,
                 "edge covered",
-                "Burr off, bush of the hole's size. It closes no gap: count that too.",
+                "Burr off, bush of the hole's size. The gap round the cable still counts for IP.",
             ),
             Panel(
                 hole_in_plate(HoleInPlate(False)),

@@ -110,7 +110,7 @@ def conductor_kinds(job: Completed, device: str) -> Made | str:
         " strands without one, some of them bent back outside the clamp.",
         [
             _right(replace(right, kind="solid"), "solid", "Goes in bare."),
-            _right(right, "stranded", "Strands together, none cut, none tinned."),
+            _right(right, "stranded", "Strands together, none cut, none soldered."),
             _right(
                 replace(right, kind="ferrule"),
                 "fine strands",
