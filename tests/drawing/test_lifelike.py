@@ -26,9 +26,11 @@ from firstway.choosing.completing import Completed, completed
 from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.lifelike.callouts import spread_out
 from firstway.drawing.lifelike.eye import Eye, eye_to
+from firstway.drawing.lifelike.framing import framed_for
 from firstway.drawing.lifelike.lines import Tube
 from firstway.drawing.lifelike.order import painting_order, thing_of_body, things_of_tube
-from firstway.drawing.lifelike.picture import Scene, framed_for, lifelike, scene_of
+from firstway.drawing.lifelike.picture import lifelike
+from firstway.drawing.lifelike.scene import Scene, scene_of
 from firstway.drawing.lifelike.shapes import Body
 from firstway.drawing.svg import Drawn
 from firstway.drawing.text_width import text_width

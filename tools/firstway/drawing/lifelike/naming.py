@@ -1,0 +1,280 @@
+"""Lifelike view: what is called out in the whole drawing, by which words, and at which points of it
+that are seen.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from firstway.choosing.completing import Completed
+from firstway.drawing.labels import Bounds
+from firstway.drawing.lifelike.callouts import (
+    WORD_STEP,
+    Callout,
+    Wanted,
+    calls_beside,
+    in_row,
+)
+from firstway.drawing.lifelike.cover import THICK
+from firstway.drawing.lifelike.devices import SCREW_RECESS
+from firstway.drawing.lifelike.eye import Eye
+from firstway.drawing.lifelike.framing import PAD, Framed, cables_of
+from firstway.drawing.lifelike.scene import Scene
+from firstway.drawing.lifelike.seeing import Seen
+from firstway.drawing.lifelike.words import (
+    bar_callout,
+    callout_lines,
+    circuit_callout,
+    device_callout,
+    lead_callout,
+    line_bar_callout,
+    link_callout,
+    opening_callout,
+)
+from firstway.layout.plan import XYZ, Layout, Parts, Solid
+from firstway.model.installation import Installation
+from firstway.wiring.graph import Conductor
+
+
+def screws_on_paper(eye: Eye, parts: Parts) -> list[Bounds]:
+    """What the screws of devices cover: no marker stands on them."""
+    found = []
+    for device in parts.devices:
+        if device.kind == "blank":
+            continue
+        for name, spot in parts.spots.items():
+            if name.startswith(f"{device.name}."):
+                x, y = eye.at((spot.at[0], spot.at[1], device.body.high[2]))
+                reach = SCREW_RECESS * eye.scale
+                found.append((x - reach, y - reach, x + reach, y + reach))
+    return found
+
+
+def called(
+    completed: Completed,
+    layout: Layout,
+    scene: Scene,
+    seen: Seen,
+    frame: Framed,
+    faces: Sequence[Bounds],
+) -> tuple[Callout, ...]:
+    wanted = _wanted(completed, layout, scene, seen, frame)
+    left = frame.eye.side > 0
+    top = [each for each in wanted if each.margin == "top"]
+    over = (frame.width - PAD, PAD)  # words may stand above the cover, never above the margin
+    calls = in_row(
+        top,
+        frame.board[1] - 8,
+        (frame.board[0] - 30, over[0]) if left else (over[1], frame.board[2] + 30),
+        faces,
+        True,
+        1,
+    )
+    sides = [each for each in wanted if each.margin in ("left", "right")]
+    height = _sum_of_lines(sides)
+    low = frame.board[1] + 10
+    calls += calls_beside(
+        sides,
+        frame.margin,
+        (low, max(frame.board[3] + 10, low + height)),
+        faces,
+        left,
+        len(calls) + 1,
+    )
+    below = [each for each in wanted if each.margin == "bottom"]
+    calls += in_row(
+        below,
+        frame.cover[3] + 18,
+        (frame.cover[0], frame.cover[2]),
+        faces,
+        False,
+        len(calls) + 1,
+    )
+    return calls
+
+
+def _sum_of_lines(wanted: Iterable[Wanted]) -> float:
+    """The height call-outs take below each other."""
+    return float(len([line for each in wanted for line in each.lines]) * WORD_STEP) + 9.0 * len(
+        list(wanted)
+    )
+
+
+def _wanted(
+    completed: Completed, layout: Layout, scene: Scene, seen: Seen, frame: Framed
+) -> list[Wanted]:
+    installation, wiring = completed.installation, completed.case.wiring.drawn
+    parts, eye = layout.parts, scene.eye
+    margin = "left" if eye.side > 0 else "right"
+    found: list[Wanted] = []
+
+    def want(name: str, lines: tuple[str, ...], points: Iterable[XYZ], where: str) -> None:
+        places = tuple(eye.at(point) for point in points)
+        if places:
+            found.append(Wanted(name, lines, places, where))  # type: ignore[arg-type]
+
+    for device in parts.devices:
+        part = wiring.part(device.name)
+        if part is None or device.kind == "blank":
+            continue
+        nose, z = device.nose, device.nose.high[2]
+        x, across = nose.middle(0), nose.size(0) * 0.38
+        want(
+            device.name,
+            device_callout(installation, part),
+            (
+                (x + share * across, nose.low[1] + down, z)
+                for down in (1.2, nose.size(1) - 1.2)
+                for share in (0.0, -1.0, 1.0)
+            ),
+            "top",
+        )
+    for bar in parts.bars:
+        part = wiring.part(bar.name)
+        if part is not None:
+            points = _seen_or_all(seen, (bar.name, "enclosure"), _points_of_bar(bar.box, eye.side))
+            want(bar.name, bar_callout(installation, part), points, margin)
+    if parts.line_bar is not None:
+        want(
+            "line-bar",
+            line_bar_callout(installation),
+            _seen_or_all(seen, ("line-bar",), _points_of_bar(parts.line_bar.box, eye.side)),
+            margin,
+        )
+    if parts.rail is not None:
+        want(
+            "rail",
+            callout_lines(installation, "DIN rail"),
+            _this_side(
+                frame, _seen_only(seen, ("rail",), _points_of_rail(parts.rail, parts.upright))
+            ),
+            margin,
+        )
+    for opening in parts.openings:
+        body = f"cable.{opening.name}" if opening.name in cables_of(installation) else ""
+        lines = opening_callout(installation, opening.name, opening.gland)
+        where = "top" if opening.side == "top" else margin
+        want(
+            f"opening.{opening.name}",
+            lines,
+            _outside_of(scene, opening.name, body, opening.at),
+            where,
+        )
+    shown: set[str] = set()
+    for tube in scene.tubes:
+        name = tube.name.removeprefix("wire.")
+        conductor = next((each for each in wiring.conductors if each.id == name), None)
+        if conductor is None:
+            continue
+        lines = _conductor_callout(installation, layout, conductor, shown)
+        if lines:
+            places = [point for _, point, _ in seen.along_tube(tube) if _inside(point, parts)]
+            places.sort(key=lambda each: eye.side * eye.at(each)[0])
+            want(tube.name, lines, [*places[1:], *places[:1]], margin)
+    z = THICK
+    cover, shift = parts.cover, frame.shift
+    low = cover.box.high[1] - 6
+    want(
+        "cover",
+        callout_lines(installation, "cover, taken off", "a label for each way"),
+        [(shift + cover.box.high[0] * share, low, z) for share in (0.72, 0.6, 0.8)],
+        "bottom",
+    )
+    if cover.blanks:
+        blank = cover.blanks[0]
+        want(
+            "cover.blanks",
+            callout_lines(installation, "blanks", "close every free place"),
+            [(shift + blank.middle(0), blank.high[1] - 3, z)],
+            "bottom",
+        )
+    return found
+
+
+def _conductor_callout(
+    installation: Installation, layout: Layout, conductor: Conductor, shown: set[str]
+) -> tuple[str, ...]:
+    """The words of a conductor that is called out; one of each circuit is."""
+    if conductor.kind == "lead":
+        return lead_callout(installation, conductor, layout.by_id[conductor.id].length_m)
+    if conductor.kind == "link" and conductor.function == "N" and "link" not in shown:
+        shown.add("link")
+        return link_callout(installation, conductor)
+    if conductor.kind == "core" and conductor.cable and conductor.cable != "feed":
+        if conductor.cable in shown:
+            return ()
+        shown.add(conductor.cable)
+        return circuit_callout(installation, conductor.cable)
+    return ()
+
+
+def _inside(point: XYZ, parts: Parts) -> bool:
+    return all(parts.inner.low[axis] < point[axis] < parts.inner.high[axis] for axis in (0, 1))
+
+
+def _points_of_bar(box: Solid, side: int = 0) -> list[XYZ]:
+    """Points on the face of a bar, between its screws first."""
+    along = 1 if box.size(1) > box.size(0) else 0
+    found = []
+    shares = [0.06, 0.94, 0.3, 0.5, 0.7, 0.15, 0.85]
+    for across in (0.25, 0.6, 0.9, 0.08):
+        for share in shares if side >= 0 else [1 - each for each in shares]:
+            u, v = (share, across) if along == 0 else (across, share)
+            found.append((box.low[0] + box.size(0) * u, box.low[1] + box.size(1) * v, box.high[2]))
+    return found
+
+
+def _points_of_rail(rail: Solid, upright: bool) -> list[XYZ]:
+    found = []
+    for share in (0.015, 0.985, 0.04, 0.96, 0.08, 0.92, 0.15, 0.85, 0.25):
+        for across in (0.07, 0.93, 0.5):
+            z = rail.low[2] + 1.3 if across == 0.5 else rail.high[2] + 0.1
+            x, y = (across, share) if upright else (share, across)
+            found.append((rail.low[0] + rail.size(0) * x, rail.low[1] + rail.size(1) * y, z))
+    return found
+
+
+def _this_side(frame: Framed, points: Iterable[XYZ]) -> list[XYZ]:
+    """Points in the half of the box beside the margin, the nearest to it first."""
+    eye, middle = frame.eye, (frame.board[0] + frame.board[2]) / 2
+    near = [each for each in points if (eye.at(each)[0] < middle) == (eye.side > 0)]
+    return sorted(near, key=lambda each: eye.side * eye.at(each)[0])
+
+
+def _seen_only(seen: Seen, own: tuple[str, ...], points: Iterable[XYZ]) -> list[XYZ]:
+    return [point for point in points if seen.sees(point, *own)]
+
+
+def _seen_or_all(seen: Seen, own: tuple[str, ...], points: Sequence[XYZ]) -> list[XYZ]:
+    return _seen_only(seen, own, points) or list(points)
+
+
+def _outside_of(scene: Scene, name: str, body: str, at: XYZ) -> list[XYZ]:
+    """Points on what leaves through an opening."""
+    found: list[XYZ] = []
+    for each in scene.bodies:
+        if body and each.name == body:
+            found.append((each.box.middle(0), each.box.middle(1), each.box.high[2]))
+    if not found:
+        for tube in scene.tubes:
+            if tube.name.startswith(f"wire.{name}.") and any(tube.free):
+                curve = tube.pieces[0] if tube.free[0] else tube.pieces[-1]
+                found.append(
+                    (
+                        (curve[0][0] + curve[-1][0]) / 2,
+                        (curve[0][1] + curve[-1][1]) / 2,
+                        (curve[0][2] + curve[-1][2]) / 2,
+                    )
+                )
+    return found or [at]
+
+
+def along_leader(call: Callout) -> list[Bounds]:
+    """A leader as small rectangles, so that no marker stands on it."""
+    (x, y), (a, b) = call.start, call.anchor
+    number = max(1, round((abs(a - x) + abs(b - y)) / 10))
+    found = []
+    for place in range(number):
+        p, q = place / number, (place + 1) / number
+        xs = sorted((x + (a - x) * p, x + (a - x) * q))
+        ys = sorted((y + (b - y) * p, y + (b - y) * q))
+        found.append((xs[0] - 1, ys[0] - 1, xs[1] + 1, ys[1] + 1))
+    return found
