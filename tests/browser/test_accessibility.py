@@ -27,6 +27,7 @@ KINDS = (
     "jobs/*/curves.html",
     "jobs/*/charging-*.html",
     "jobs/*/fitting.html",
+    "jobs/*/paths.html",
     "jobs/*/board.html",
     "mistakes/*.html",
     "quizzes/*.html",

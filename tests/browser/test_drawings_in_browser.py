@@ -63,14 +63,14 @@ def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(
     stays whole.
     """
     page = offline_page.show(built_site / "jobs" / "marram" / "fitting.html")
-    whole = page.locator("#marram-wiring-drawing")
+    whole = page.locator("#marram-lifelike-drawing")
     opacities = whole.evaluate(
         "drawing => [...drawing.querySelectorAll('.conductor')].map(each =>"
         " getComputedStyle(each).opacity)"
     )
     assert set(opacities) == {"1"}
     first, last = (
-        page.locator(f"#marram-wiring-drawing-stage-{stage}")
+        page.locator(f"#marram-lifelike-drawing-stage-{stage}")
         for stage in ("enclosure", "supply-end")
     )
     assert first.screenshot() != last.screenshot()

@@ -31,6 +31,7 @@ KINDS = (
     "jobs/*/curves.html",
     "jobs/*/charging-*.html",
     "jobs/*/fitting.html",
+    "jobs/*/paths.html",
     "jobs/*/readings.html",
     "jobs/*/board.html",
     "mistakes/*.html",

@@ -524,12 +524,12 @@ def test_drawing__keeps_to_its_budget(
 ) -> None:
     found, plan = job(name), plan_of(name)
     assert found is not None
-    from firstway.drawing.lifelike.picture import drawn_scene
+    from firstway.drawing.lifelike.picture import picture_of
 
     best = 1e9
     for _ in range(4):
         start = time.process_time()
-        drawn_ = drawn_scene(found, plan, f"{name}-lifelike")
+        drawn_ = picture_of(found, plan, f"{name}-lifelike").drawn
         best = min(best, (time.process_time() - start) * 1000)
     size = len(drawn_.svg.encode())
     tell(f"lifelike {name}: {size} bytes of {most_bytes}, {ceil(best)} ms of {most_ms}")

@@ -7,14 +7,13 @@ import re
 import pytest
 from changing import done
 
-from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.pages.jobs.stages_part import fitting_page
 
 
 @pytest.mark.parametrize("name", ("marram", "alder"))
 def test_fitting_page__the_labels_are_shown_on_the_closed_board(name: str) -> None:
     job = done(name)
-    page = fitting_page(job, wiring_diagram(job, f"{name}-wiring"))
+    page = fitting_page(job)
     shown = str(page.parts["stage-labels"])
     for way in job.installation.board.ways:
         assert f"Label of {way.name}" in shown

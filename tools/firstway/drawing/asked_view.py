@@ -7,7 +7,8 @@ from collections.abc import Callable, Sequence
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
 from firstway.drawing.front.board_front import board_front
-from firstway.drawing.lifelike.picture import lifelike
+from firstway.drawing.lifelike.picture import lifelike, pictured
+from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.overlays import in_one, staged
 from firstway.drawing.single.single_line import single_line
 from firstway.drawing.stages import stages_of
@@ -24,7 +25,7 @@ VIEWS: dict[str, Callable[[Completed, str], Drawn]] = {
     "wiring": wiring_diagram,
     "lifelike": lifelike,
 }
-STAGED, COVERED = ("wiring",), ("board",)
+STAGED, COVERED = ("wiring", "lifelike"), ("board",)
 
 
 @dataclass(frozen=True)
@@ -54,11 +55,14 @@ def asked_view(
     if asked.cover == "on":
         return board_front(shown, prefix, cover_on=True), []
     if asked.stage:
-        return _at_stage(shown, prefix, int(asked.stage)), []
+        return _at_stage(shown, asked.view, prefix, int(asked.stage)), []
     return VIEWS[asked.view](shown, prefix), []
 
 
-def _at_stage(job: Completed, prefix: str, place: int) -> Drawn:
+def _at_stage(job: Completed, view: str, prefix: str, place: int) -> Drawn:
+    if view == "lifelike":
+        picture = pictured(job, prefix)
+        return in_one(picture.drawn, at_stage(picture, stages_of(job), place, whole=True))
     sheet = wiring_layout(job)
     drawn = drawn_from(sheet, prefix)
     return in_one(drawn, staged(sheet, drawn, stages_of(job), place))

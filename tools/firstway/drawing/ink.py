@@ -6,6 +6,7 @@ a file of its own brings its colours along. Conductor inks are the colours of th
 nothing else is drawn in them.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -154,6 +155,42 @@ def lifelike_rules() -> str:
             f".y{name}-l{{stroke:{_shining(name, False)};stroke:var(--fw-{name}-l)}}"
             for name in _STROKED
         )
+        + _quiet_rules(fills)
+    )
+
+
+QUIET = 0.66
+"""How much of its colour a thing has lost that was fitted in an earlier stage."""
+
+
+def _quiet_rules(fills: Mapping[str, str]) -> str:
+    """At a stage of the lifelike view: what comes later is absent, what was there before is pale
+    but not transparent, words of the whole drawing are absent. Where a browser mixes no colours,
+    it stays in full ink.
+    """
+    places = range(1, MOST_STAGES + 1)
+    every = ",".join(f".s{place}" for place in places)
+
+    def mixed(name: str) -> str:
+        return f"color-mix(in srgb,var(--fw-{name}) var(--fw-q,100%),var(--fw-paper))"
+
+    return (
+        "".join(
+            f".fw-lifelike .s{place}{{--fw-q:calc(100% - {round(100 * QUIET)}%*"
+            f"clamp(0,var(--fw-stage,{place}) - {place},1));"
+            f"opacity:clamp(0,var(--fw-stage,{place}) - {place - 1},1)}}"
+            for place in places
+        )
+        + ".fw-lifelike :is(.zcall,.zfoot){opacity:clamp(0,1 - var(--fw-stage,0),1)}"
+        ".fw-lifelike .zlight text{fill:var(--fw-zhi)}.zthrough{opacity:.4}.zscrews{stroke:var(--fw-mark);stroke-linecap:round;opacity:.5}"
+        f"@supports (color:color-mix(in srgb,red,red)){{.fw-lifelike :is({every}){{stroke:"
+        f"{mixed('zline')}}}.fw-lifelike .zf{{fill:{mixed('zline')}}}"
+        + "".join(f".z{name}{{fill:{mixed(fills[name])}}}" for name in (*MATERIALS, *_STROKED))
+        + "".join(
+            f".y{name}{{stroke:{mixed(fills[name])}}}.y{name}-l{{stroke:{mixed(f'{name}-l')}}}"
+            for name in _STROKED
+        )
+        + "}"
     )
 
 

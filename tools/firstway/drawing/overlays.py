@@ -467,8 +467,8 @@ def in_one(drawn: Drawn, again: Drawn) -> Drawn:
     )
     stage = re.search(r'class="([^"]*)"', found[1])
     inner = re.sub(
-        r'fw-least-\d+"',
-        f'{stage[1] if stage else ""}" width="{svg_number(drawn.width)}"'
+        r'(fw-least-\d+[^"]*)"',
+        rf'\1 {stage[1] if stage else ""}" width="{svg_number(drawn.width)}"'
         f' height="{svg_number(drawn.height)}"',
         inner,
         count=1,

@@ -130,7 +130,9 @@ _FIXED = (
         _NOT_JOINED,
         points=(
             "Use the maker's bar for these devices, cut to length, its ends covered.",
-            "Where the maker wants the devices on the rail before the bar, follow the maker.",
+            "Where the maker wants the bar before the devices, follow the maker.",
+            "Open every clamp fully; each tooth goes inside its clamp, not behind it.",
+            "Cover each tooth that serves no device.",
         ),
     ),
     Stage(
@@ -141,7 +143,6 @@ _FIXED = (
         _NOT_JOINED,
         points=(
             "Switch each device off as it goes on.",
-            "Each tooth sits inside its clamp, not behind it.",
             "Blank covers close every spare way.",
         ),
     ),
@@ -419,7 +420,7 @@ def stages_of(completed: Completed) -> tuple[Stage, ...]:
         conductors.setdefault(_stage_of_conductor(conductor, wiring, installation), []).append(
             conductor
         )
-    stages: tuple[Stage, ...] = (_BEFORE, *_FIXED, _supply_end(installation), _LIVE)
+    stages: tuple[Stage, ...] = (_BEFORE, *_fixed(installation), _supply_end(installation), _LIVE)
     if installation.rules == "nec":
         stages = tuple(
             with_nec_words(
@@ -436,6 +437,19 @@ def stages_of(completed: Completed) -> tuple[Stage, ...]:
         )
         for stage in needed
     )
+
+
+def _fixed(installation: Installation) -> tuple[Stage, ...]:
+    """A bar whose teeth are clamped goes in when the devices hang on the rail; a bus that devices
+    are plugged on stands there first.
+    """
+    busbar = installation.board.busbar
+    if not is_known(busbar) or busbar.style not in ("pin", "fork"):
+        return _FIXED
+    ids = [stage.id for stage in _FIXED]
+    place = ids.index("bar")
+    assert ids[place + 1] == "devices"
+    return (*_FIXED[:place], _FIXED[place + 1], _FIXED[place], *_FIXED[place + 2 :])
 
 
 def stage_classes(completed: Completed) -> Mapping[str, str]:

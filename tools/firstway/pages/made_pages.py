@@ -13,6 +13,7 @@ from firstway.pages.jobs.installation_page import installation_page
 from firstway.pages.jobs.jobs_page import jobs_page
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
 from firstway.pages.jobs.passes_page import passes_page
+from firstway.pages.jobs.paths_part import paths_page
 from firstway.pages.jobs.readings_part import readings_page
 from firstway.pages.jobs.stages_part import fitting_page
 from firstway.pages.jobs.working_pages import working_pages
@@ -96,7 +97,11 @@ def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     # stands with the stages of fitting
     large = added(len(drawn.svg) for drawn in drawings.values()) > MOST_DRAWN
     moved = drawings.pop("board", None) if large and "wiring" in drawings else None
-    fitting = [fitting_page(job, drawings["wiring"], moved)] if "wiring" in drawings else []
+    fitting = (
+        [fitting_page(job, moved), paths_page(job, drawings["wiring"])]
+        if "wiring" in drawings
+        else []
+    )
     if moved:  # its foot stands with the stages too, and what it says on the page itself
         drawings["wiring"] = wiring_diagram(job, with_foot=False)
     curves = charts_page(job)

@@ -7,11 +7,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from firstway.drawing.lifelike.devices import symbol_at
+from firstway.drawing.lifelike.entries import inside_wall, moved
 from firstway.drawing.lifelike.eye import Eye, corners
-from firstway.drawing.lifelike.shapes import Body, drawn_wall, front_box, path_data, solid_svg
+from firstway.drawing.lifelike.shapes import (
+    AXES,
+    Body,
+    disc,
+    drawn_wall,
+    front_box,
+    path_data,
+    solid_svg,
+)
 from firstway.drawing.svg import shape
 from firstway.layout.plan import OUT, XYZ, Parts, Side, Solid
-from firstway.rendering.html import Markup
+from firstway.rendering.html import Markup, joined
 
 _RIM = 5.0  # mm of a wall that stay in front where it is broken away
 _POST = 9.0
@@ -31,7 +40,8 @@ def enclosure_bodies(
     (x0, y0, z0), (x1, y1, z1) = outer.low, outer.high
     floor = inner.low[2]
     back = Solid((x0, y0, z0), (x1, y1, floor))
-    found = [Body("enclosure", back, solid_svg(eye, back, "b", "zo", "zd") + _shades(eye, parts))]
+    inside = solid_svg(eye, back, "b", "zo", "zd")
+    found = [Body("enclosure", back, inside, upon=_shades(eye, parts))]
     sides: dict[Side, Solid] = {
         "left": Solid((x0, y0, floor), (x0 + wall, y1, z1)),
         "right": Solid((x1 - wall, y0, floor), (x1, y1, z1)),
@@ -41,10 +51,12 @@ def enclosure_bodies(
     near = near_sides(eye)
     for side in ("bottom", "left", "right", "top"):
         if side not in near:
-            found.append(Body("enclosure", sides[side], solid_svg(eye, sides[side], tone)))
+            svg = solid_svg(eye, sides[side], tone) + _holes(eye, parts, side, 0.0)
+            found.append(Body("enclosure", sides[side], svg))
     found += _posts(eye, prefix, parts, wall, near, tone)
     for side in near:
-        found.append(Body("enclosure", sides[side], _near(eye, sides[side], side, tone, shown)))
+        svg = _near(eye, sides[side], side, tone, shown) + _holes(eye, parts, side, wall)
+        found.append(Body("enclosure", sides[side], svg))
     return tuple(found)
 
 
@@ -71,19 +83,36 @@ def _meets_flat(one: Solid, other: Solid) -> bool:
     )
 
 
-def _shades(eye: Eye, parts: Parts) -> Markup:
-    """What stands on the back throws a soft shade to the right and down."""
+def _holes(eye: Eye, parts: Parts, side: Side, through: float) -> Markup:
+    """Holes for glands in a wall, on the face that is seen: they come in with their cables."""
+    return joined(
+        disc(
+            eye,
+            AXES[side],
+            moved(inside_wall(parts, each), side, through),
+            each.hole_mm / 2,
+            "zd zhole",
+        )
+        for each in parts.openings
+        if each.side == side and each.gland
+    )
+
+
+def _shades(eye: Eye, parts: Parts) -> tuple[tuple[str, Markup], ...]:
+    """What stands on the back throws a soft shade to the right and down, in the group of its
+    own.
+    """
     inner, floor = parts.inner, parts.inner.low[2]
-    found = Markup()
-    for box in (
-        *(each.body for each in parts.devices if each.kind != "blank"),
-        *([parts.rail] if parts.rail else []),
-        *(bar.box for bar in parts.bars),
+    found = []
+    for name, box in (
+        *((each.name, each.body) for each in parts.devices if each.kind != "blank"),
+        *([("rail", parts.rail)] if parts.rail else []),
+        *((bar.name, bar.box) for bar in parts.bars),
     ):
         x0, y0 = max(box.low[0] + 5, inner.low[0]), max(box.low[1] + 8, inner.low[1])
         x1, y1 = min(box.high[0] + 8, inner.high[0]), min(box.high[1] + 10, inner.high[1])
-        found += front_box(eye, x0, y0, x1, y1, floor, "zx zsh")
-    return found
+        found.append((name, front_box(eye, x0, y0, x1, y1, floor, "zx zsh")))
+    return tuple(found)
 
 
 # Near walls

@@ -15,6 +15,8 @@ from firstway.rendering.html import Markup
 
 THICK = 12.0
 """How deep the rolled edge of the cover is drawn, in mm."""
+COVER, LABELS, BLANKS = "cover", "cover.labels", "cover.blanks"
+"""The groups of the cover, of what is stuck on it, and of what closes its window."""
 _Rect = tuple[float, float, float, float]
 
 
@@ -39,7 +41,12 @@ def cover_bodies(
     svg += front_box(eye, shift + 5, 5, shift + width - 5, height - 5, z, "zd")
     svg += front_box(eye, *window, z, "zo zsh")
     svg += _reveal(eye, window, z)
+    for each in fittings:
+        if each.kind == "cover-screw":
+            svg += _upon(eye, prefix, each, shift, z)
+    plate = Body(COVER, box, svg)
     texts: list[Bounds] = []
+    svg = Markup()
     for name, strip in cover.labels:
         words = labels.get(name, "")
         if not words:
@@ -57,12 +64,12 @@ def cover_bodies(
             svg += text
             texts.append(bounds)
     for each in fittings:
-        if each.of == "cover":
+        if each.of == "cover" and each.kind != "cover-screw":
             svg += _upon(eye, prefix, each, shift, z)
-    found = [Body("cover", box, svg, tuple(texts))]
+    found = [plate, Body(LABELS, box, svg, tuple(texts))]
     own = {blank: name for name, blank in blanks.items()}
     for blank in cover.blanks:
-        name = own.get(blank, "cover.blanks")
+        name = own.get(blank, BLANKS)
         found.append(Body(name, box, _blank(eye, _moved(blank, shift), z)))
     return tuple(found)
 

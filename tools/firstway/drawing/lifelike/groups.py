@@ -8,6 +8,7 @@ from operator import itemgetter
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.lifelike.conductors import run_svg, runs_of
+from firstway.drawing.lifelike.cover import BLANKS, COVER, LABELS
 from firstway.drawing.lifelike.scene import Scene
 from firstway.drawing.part_words import (
     ENCLOSURE,
@@ -15,11 +16,12 @@ from firstway.drawing.part_words import (
     spoken_conductor,
     spoken_part,
 )
-from firstway.drawing.stages import stage_classes
+from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import (
     shape,
     svg_id,
 )
+from firstway.layout.plan import Parts
 from firstway.model.nec_words import in_nec_words
 from firstway.rendering.html import Markup, joined
 from firstway.wiring.graph import Conductor
@@ -30,32 +32,47 @@ def short_prefix(prefix: str) -> str:
     return f"{prefix.removesuffix('lifelike')}l"
 
 
+def _stages(completed: Completed, parts: Parts) -> dict[str, int]:
+    """Names of groups and the place of the stage each is fitted in, from 1.
+
+    A bush is fitted with its enclosure, a gland with its cable; blanks close the cover with the
+    devices.
+    """
+    stages = stages_of(completed)
+    places = {stage.id: place for place, stage in enumerate(stages, 1)}
+    found = {
+        name: place
+        for place, stage in enumerate(stages, 1)
+        for name in (*stage.shows, *stage.parts, *stage.conductors)
+    }
+    found |= {"line-bar": places["bar"], ENCLOSURE: found["earth-bar"]}
+    found |= {COVER: places["devices"], BLANKS: places["devices"], LABELS: places["labels"]}
+    for opening in parts.openings:
+        own = (c.id for c in completed.case.wiring.drawn.conductors if c.cable == opening.name)
+        with_cable = max((found.get(each, 0) for each in own), default=places["outgoing"])
+        found[f"cable.{opening.name}"] = with_cable
+        found[f"opening.{opening.name}"] = with_cable if opening.gland else places["enclosure"]
+    return found
+
+
 class Told:
     """Writes groups: the first of a name bears its id, its title and what it joins."""
 
-    def __init__(self, completed: Completed, prefix: str) -> None:
+    def __init__(self, completed: Completed, parts: Parts, prefix: str) -> None:
         self.completed, self.prefix = completed, prefix
         self.short = short_prefix(prefix)
         self.wiring = completed.case.wiring.drawn
         self.conductors: Mapping[str, Conductor] = {
             each.id: each for each in (*completed.case.wiring.conductors, *self.wiring.conductors)
         }
-        self.stages = dict(stage_classes(completed))
-        self.stages |= {"line-bar": self.stages["bar"], ENCLOSURE: self.stages["earth-bar"]}
+        self.stages = _stages(completed, parts)
         self.known: set[str] = set()
-        self.runs = 0
+        self.runs: dict[str, list[str]] = {}
 
     def stage_word(self, name: str) -> str:
         """The class of the stage a group is fitted in, with a space before it."""
-        bare = name.removeprefix("wire.")
-        found = self.stages.get(bare)
-        for head in ("cable.", "opening."):
-            if bare.startswith(head):
-                cable = bare.removeprefix(head)
-                found = self.stages.get(
-                    next((c.id for c in self.wiring.conductors if c.cable == cable), "")
-                )
-        return f" {found}" if found else ""
+        found = self.stages.get(name.removeprefix("wire."))
+        return f" s{found}" if found else ""
 
     def painted(self, scene: Scene) -> list[Markup]:
         """Everything from behind to the front; what lies beside each other in one group."""
@@ -74,7 +91,8 @@ class Told:
                 end += 1
             tube = scene.tubes[thing.tube]
             for first, last in runs_of(tube, [each.place for each in things[place:end]]):
-                pieces.append((tube.name, run_svg(scene.eye, tube, self._run_name(), first, last)))
+                run = self._run_name(tube.name)
+                pieces.append((tube.name, run_svg(scene.eye, tube, run, first, last)))
             place = end
         pieces += [(each.name, each.svg) for each in scene.cover]
         return [
@@ -82,9 +100,10 @@ class Told:
             for name, several in groupby(pieces, key=itemgetter(0))
         ]
 
-    def _run_name(self) -> str:
-        self.runs += 1
-        return f"{self.short}{self.runs}"
+    def _run_name(self, tube: str) -> str:
+        name = f"{self.short}{sum(map(len, self.runs.values())) + 1}"
+        self.runs.setdefault(tube, []).append(name)
+        return name
 
     def group(self, name: str, svg: Markup) -> Markup:
         """A fragment of a part or conductor."""
@@ -126,6 +145,7 @@ class Told:
                 "rail": "DIN rail",
                 "line-bar": "line bar",
                 "cover": "cover",
-                "cover.blanks": "blanks",
+                BLANKS: "blanks",
+                LABELS: "labels",
             }.get(name, name.replace(".", " for ").replace("opening", "opening"))
         return in_nec_words(words) if self.completed.installation.rules == "nec" else words

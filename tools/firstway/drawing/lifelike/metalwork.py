@@ -11,9 +11,11 @@ from collections.abc import Sequence
 
 from firstway.drawing.lifelike.devices import symbol_at
 from firstway.drawing.lifelike.eye import Eye
-from firstway.drawing.lifelike.shapes import Body, flat, solid_svg
+from firstway.drawing.lifelike.shapes import Body, flat, on_front, solid_svg
+from firstway.drawing.svg import shape
+from firstway.frozen import dataclass
 from firstway.layout.plan import XYZ, BarBody, Laid, LineBar, Parts, Solid, TerminalSpot
-from firstway.rendering.html import Markup
+from firstway.rendering.html import Markup, joined
 
 _FLANGE = 4.5  # mm of a rail's edge that a device holds on to
 
@@ -168,3 +170,95 @@ def tooth_body(
             return None
         box = found
     return Body(f"wire.{name}", box, solid_svg(eye, box, "c", "ze", "zd"))
+
+
+# The line bar before it goes in
+
+
+@dataclass(frozen=True)
+class LooseTooth:
+    """A tooth as it is before the bar goes in; `line` is "" where it serves no device."""
+
+    box: Solid
+    line: str
+
+
+@dataclass(frozen=True)
+class LooseBar:
+    """The line bar drawn back from its devices, its teeth bare; `guides` lead to their clamps."""
+
+    box: Solid
+    caps: tuple[Solid, ...]
+    teeth: tuple[LooseTooth, ...]
+    guides: tuple[tuple[XYZ, XYZ], ...]
+    pitch_mm: float
+
+    @property
+    def bodies(self) -> tuple[Solid, ...]:
+        """Everything of it."""
+        return (self.box, *self.caps, *(each.box for each in self.teeth))
+
+
+_BACK, _OUT = 46.0, 30.0
+"""How far it is drawn back from its devices and towards the eye, in mm."""
+_BARE, _CUT = 14.0, 6.0
+"""How long a tooth and its cover are drawn, in mm."""
+
+
+def loose_bar(parts: Parts) -> LooseBar | None:
+    """None where devices are plugged on a bus, or where there is no bar."""
+    bar = parts.line_bar
+    if bar is None or parts.rail is None:
+        return None
+    axis = 1 if bar.box.size(0) >= bar.box.size(1) else 0
+    after = bar.box.middle(axis) > parts.block.middle(axis)
+    shift = [0.0, 0.0, _OUT]
+    shift[axis] = _BACK if after else -_BACK
+    moved = _moved(bar.box, shift)
+    teeth, guides = [], []
+    for tooth in bar.teeth:
+        edge = moved.low[axis] if after else moved.high[axis]
+        long = _BARE if tooth.terminal else _CUT
+        low = [tooth.at[each] - 2.4 + shift[each] for each in (0, 1, 2)]
+        high = [tooth.at[each] + 2.4 + shift[each] for each in (0, 1, 2)]
+        low[axis], high[axis] = (edge - long, edge) if after else (edge, edge + long)
+        low[2], high[2] = moved.middle(2) - 1.2, moved.middle(2) + 1.2
+        box = Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+        teeth.append(LooseTooth(box, tooth.line if tooth.terminal else ""))
+        if tooth.terminal:
+            tip = [box.middle(0), box.middle(1), box.middle(2)]
+            tip[axis] = low[axis] if after else high[axis]
+            home = list(tooth.at)
+            home[axis] = parts.block.high[axis] if after else parts.block.low[axis]
+            home[2] = bar.box.middle(2)
+            guides.append(((tip[0], tip[1], tip[2]), (home[0], home[1], home[2])))
+    caps = tuple(_moved(each, shift) for each in bar.caps)
+    return LooseBar(moved, caps, tuple(teeth), tuple(guides), bar.pitch_mm)
+
+
+def _moved(box: Solid, by: Sequence[float]) -> Solid:
+    low, high = box.low, box.high
+    return Solid(
+        (low[0] + by[0], low[1] + by[1], low[2] + by[2]),
+        (high[0] + by[0], high[1] + by[1], high[2] + by[2]),
+    )
+
+
+def loose_bar_svg(eye: Eye, bar: LooseBar) -> Markup:
+    """From behind to the front: guides, teeth, the bar with the letters of its lines, caps."""
+    guides = joined(flat(eye, each, "zd", closed=False) for each in bar.guides)
+    svg = shape("g", guides, stroke_dasharray="4 3")
+    upward = all(each.box.high[1] <= bar.box.low[1] + 0.1 for each in bar.teeth)
+    teeth = Markup().join(
+        solid_svg(eye, each.box, "c" if each.line else "k", "ze", "zd")
+        for each in sorted(bar.teeth, key=lambda each: eye.side * each.box.low[0])
+    )
+    body = solid_svg(eye, bar.box, "k")
+    svg += teeth + body if upward else body + teeth
+    svg += Markup().join(solid_svg(eye, cap, "k", "ze", "zd") for cap in bar.caps)
+    lines = {each.line for each in bar.teeth if each.line}
+    for each in bar.teeth:
+        if each.line and len(lines) > 1:
+            at = each.box.middle(0), bar.box.middle(1), bar.box.high[2]
+            svg += shape("g", on_front(eye, at, each.line)[0], class_="zlight")
+    return svg

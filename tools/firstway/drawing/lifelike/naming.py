@@ -49,17 +49,18 @@ def screws_on_paper(eye: Eye, parts: Parts) -> list[Bounds]:
 
 
 def called(
-    completed: Completed,
-    layout: Layout,
-    scene: Scene,
-    seen: Seen,
+    wanted: Sequence[Wanted],
     frame: Framed,
     faces: Sequence[Bounds],
+    across: tuple[float, float] | None = None,
 ) -> tuple[Callout, ...]:
-    wanted = _wanted(completed, layout, scene, seen, frame)
+    """Words in the margins for what is to be called out; `faces` are words that no leader
+    crosses, `across` is from where to where the sheet is shown.
+    """
+    first, last = across or (0.0, frame.width)
     left = frame.eye.side > 0
     top = [each for each in wanted if each.margin == "top"]
-    over = (frame.width - PAD, PAD)  # words may stand above the cover, never above the margin
+    over = (last - PAD, first + PAD)  # words may stand above the cover, never above the margin
     calls = in_row(
         top,
         frame.board[1] - 8,
@@ -83,7 +84,7 @@ def called(
     calls += in_row(
         below,
         frame.cover[3] + 18,
-        (frame.cover[0], frame.cover[2]),
+        (max(frame.cover[0] - 60, first + PAD), min(frame.cover[2] + 60, last - PAD)),
         faces,
         False,
         len(calls) + 1,
@@ -98,9 +99,10 @@ def _sum_of_lines(wanted: Iterable[Wanted]) -> float:
     )
 
 
-def _wanted(
+def wanted_of(
     completed: Completed, layout: Layout, scene: Scene, seen: Seen, frame: Framed
 ) -> list[Wanted]:
+    """What is called out in the whole drawing."""
     installation, wiring = completed.installation, completed.case.wiring.drawn
     parts, eye = layout.parts, scene.eye
     margin = "left" if eye.side > 0 else "right"
@@ -130,20 +132,20 @@ def _wanted(
     for bar in parts.bars:
         part = wiring.part(bar.name)
         if part is not None:
-            points = _seen_or_all(seen, (bar.name, "enclosure"), _points_of_bar(bar.box, eye.side))
+            points = seen_or_all(seen, (bar.name, "enclosure"), points_of_bar(bar.box, eye.side))
             want(bar.name, bar_callout(installation, part), points, margin)
     if parts.line_bar is not None:
         want(
             "line-bar",
             line_bar_callout(installation),
-            _seen_or_all(seen, ("line-bar",), _points_of_bar(parts.line_bar.box, eye.side)),
+            seen_or_all(seen, ("line-bar",), points_of_bar(parts.line_bar.box, eye.side)),
             margin,
         )
     if parts.rail is not None:
         want(
             "rail",
             callout_lines(installation, "DIN rail"),
-            _this_side(
+            this_side(
                 frame, _seen_only(seen, ("rail",), _points_of_rail(parts.rail, parts.upright))
             ),
             margin,
@@ -155,7 +157,7 @@ def _wanted(
         want(
             f"opening.{opening.name}",
             lines,
-            _outside_of(scene, opening.name, body, opening.at),
+            outside_of(scene, opening.name, body, opening.at),
             where,
         )
     shown: set[str] = set()
@@ -210,7 +212,7 @@ def _inside(point: XYZ, parts: Parts) -> bool:
     return all(parts.inner.low[axis] < point[axis] < parts.inner.high[axis] for axis in (0, 1))
 
 
-def _points_of_bar(box: Solid, side: int = 0) -> list[XYZ]:
+def points_of_bar(box: Solid, side: int = 0) -> list[XYZ]:
     """Points on the face of a bar, between its screws first."""
     along = 1 if box.size(1) > box.size(0) else 0
     found = []
@@ -232,7 +234,7 @@ def _points_of_rail(rail: Solid, upright: bool) -> list[XYZ]:
     return found
 
 
-def _this_side(frame: Framed, points: Iterable[XYZ]) -> list[XYZ]:
+def this_side(frame: Framed, points: Iterable[XYZ]) -> list[XYZ]:
     """Points in the half of the box beside the margin, the nearest to it first."""
     eye, middle = frame.eye, (frame.board[0] + frame.board[2]) / 2
     near = [each for each in points if (eye.at(each)[0] < middle) == (eye.side > 0)]
@@ -243,11 +245,11 @@ def _seen_only(seen: Seen, own: tuple[str, ...], points: Iterable[XYZ]) -> list[
     return [point for point in points if seen.sees(point, *own)]
 
 
-def _seen_or_all(seen: Seen, own: tuple[str, ...], points: Sequence[XYZ]) -> list[XYZ]:
+def seen_or_all(seen: Seen, own: tuple[str, ...], points: Sequence[XYZ]) -> list[XYZ]:
     return _seen_only(seen, own, points) or list(points)
 
 
-def _outside_of(scene: Scene, name: str, body: str, at: XYZ) -> list[XYZ]:
+def outside_of(scene: Scene, name: str, body: str, at: XYZ) -> list[XYZ]:
     """Points on what leaves through an opening."""
     found: list[XYZ] = []
     for each in scene.bodies:

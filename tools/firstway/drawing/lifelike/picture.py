@@ -6,7 +6,7 @@ call-outs. Here they become one drawing.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from firstway.choosing.completing import Completed
@@ -17,7 +17,7 @@ from firstway.drawing.lifelike.framing import Framed, framed_for
 from firstway.drawing.lifelike.groups import Told, short_prefix
 from firstway.drawing.lifelike.letters import Marker, marker_svg, markers_on
 from firstway.drawing.lifelike.lines import Tube
-from firstway.drawing.lifelike.naming import along_leader, called, screws_on_paper
+from firstway.drawing.lifelike.naming import along_leader, called, screws_on_paper, wanted_of
 from firstway.drawing.lifelike.scene import Scene, scene_of
 from firstway.drawing.lifelike.seeing import Seen
 from firstway.drawing.lifelike.shapes import disc
@@ -35,30 +35,52 @@ from firstway.drawing.svg import (
     told_by,
 )
 from firstway.drawing.title_block import foot
+from firstway.frozen import dataclass
 from firstway.layout.plan import Layout
 from firstway.model.installation import Installation
 from firstway.rendering.html import Markup, joined
 
 
+@dataclass(frozen=True)
+class Picture:
+    """The whole drawing with what it was made of. `stages` are the places of the stages groups are
+    fitted in, `runs` the ids of a conductor's stretches, by their names.
+    """
+
+    completed: Completed
+    layout: Layout
+    frame: Framed
+    scene: Scene
+    drawn: Drawn
+    stages: Mapping[str, int]
+    runs: Mapping[str, Sequence[str]]
+
+
 def lifelike(completed: Completed, prefix: str = "") -> Drawn:
     """The open box as SVG; ids begin with `prefix`."""
-    prefix = prefix or f"{completed.installation.name}-lifelike"
-    return drawn_scene(completed, completed.case.layout, prefix)
+    return pictured(completed, prefix or f"{completed.installation.name}-lifelike").drawn
 
 
-def drawn_scene(completed: Completed, layout: Layout, prefix: str) -> Drawn:
+def pictured(completed: Completed, prefix: str) -> Picture:
+    """The same with what it was made of."""
+    return picture_of(completed, completed.case.layout, prefix)
+
+
+def picture_of(completed: Completed, layout: Layout, prefix: str) -> Picture:
     """The same from a plan that is there already."""
     frame = framed_for(completed, layout)
     scene = scene_of(completed, layout, frame.eye, short_prefix(prefix))
     seen = Seen(scene.eye, scene.order.things, scene.tubes)
     faces = [text for body in (*scene.bodies, *scene.cover) for text in body.texts]
     faces += screws_on_paper(scene.eye, layout.parts)
-    calls = called(completed, layout, scene, seen, frame, faces)
+    calls = called(wanted_of(completed, layout, scene, seen, frame), frame, faces)
     covered = [text for call in calls for text in call.texts]
     leaders = [bounds for call in calls for bounds in along_leader(call)]
     words = [_mark_of(tube, completed.installation) for tube in scene.tubes]
     markers = markers_on(seen, scene.tubes, words, [*faces, *covered, *leaders])
-    return _drawn(completed, layout, scene, calls, markers, frame, prefix)
+    told_of = Told(completed, layout.parts, prefix)
+    drawn = _drawn(completed, layout, scene, calls, markers, frame, told_of)
+    return Picture(completed, layout, frame, scene, drawn, told_of.stages, told_of.runs)
 
 
 def _mark_of(tube: Tube, installation: Installation) -> str:
@@ -72,10 +94,9 @@ def _drawn(
     calls: Sequence[Callout],
     markers: Sequence[Marker],
     frame: Framed,
-    prefix: str,
+    told_of: Told,
 ) -> Drawn:
-    installation = completed.installation
-    told_of = Told(completed, prefix)
+    installation, prefix = completed.installation, told_of.prefix
     body = [*told_of.painted(scene)]
     marks: dict[str, list[Markup]] = {}
     for marker in markers:
@@ -120,11 +141,11 @@ def _drawn(
         height,
         svg_id(prefix, "drawing"),
         title,
-        tuple(_in_one_line(call.lines) for call in calls),
+        tuple(in_one_line(call.lines) for call in calls),
     )
 
 
-def _in_one_line(lines: Sequence[str]) -> str:
+def in_one_line(lines: Sequence[str]) -> str:
     """The words of a call-out as one line of a list."""
     return f"{lines[0]}: {' '.join(lines[1:])}" if len(lines) > 1 else lines[0]
 

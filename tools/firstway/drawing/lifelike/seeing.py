@@ -50,8 +50,7 @@ class Seen:
         """Points along a tube that are seen: how far along in mm, the point, its piece."""
         found, gone = [], 0.0
         for curve in tube.pieces:
-            long = dist(curve[0], curve[-1])
-            number = max(1, round(long / step))
+            long, number = dist(curve[0], curve[-1]), steps_of(curve, step)
             for place in range(number):
                 share = (place + 0.5) / number
                 point = spot_on(curve, share)
@@ -59,6 +58,11 @@ class Seen:
                     found.append((gone + long * share, point, curve))
             gone += long
         return found
+
+
+def steps_of(curve: Curve, step: float = 9.0) -> int:
+    """How many points of a piece are asked."""
+    return max(1, round(dist(curve[0], curve[-1]) / step))
 
 
 def free_of(room: Bounds, taken: Sequence[Bounds]) -> bool:

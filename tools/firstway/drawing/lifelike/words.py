@@ -7,6 +7,7 @@ from firstway.drawing.front.words import front_label_words, opening_lines
 from firstway.drawing.part_words import (
     KIND_WORDS,
     NEC_WORDS,
+    amount,
     bar_words,
     device_facts,
     earth_words,
@@ -17,6 +18,7 @@ from firstway.drawing.text_width import wrapped
 from firstway.layout.plan import Layout
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
+from firstway.model.values import Absent, is_known
 from firstway.rendering.figures import number_text
 from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Conductor, Part, Wiring
@@ -45,6 +47,27 @@ def device_callout(installation: Installation, part: Part) -> tuple[str, ...]:
     facts = device_facts(installation, part)
     kind = KIND_WORDS.get(part.kind, part.kind)
     return callout_lines(installation, part.name, ", ".join((kind, *facts[1:])), width=104.0)
+
+
+def torque_words(installation: Installation, name: str) -> tuple[str, ...]:
+    """To what the screws of a device are tightened, and what is stripped, as its maker states."""
+    switch = installation.board.main_switch
+    way = next((each for each in installation.board.ways if each.name == name), None)
+    if way is not None and way.device != "blank":
+        terminals = way.terminals
+    elif not isinstance(switch, Absent) and switch.name == name:
+        terminals = switch.terminals
+    else:
+        return ()
+    if isinstance(terminals, Absent):
+        return ("ask the maker",)
+    torque = (
+        amount(terminals.torque_nm, "N·m")
+        if is_known(terminals.torque_nm) or not is_known(terminals.torque_lbf_in)
+        else amount(terminals.torque_lbf_in, "lbf·in")
+    )
+    strip = f"strip {amount(terminals.strip_mm, 'mm')}" if is_known(terminals.strip_mm) else ""
+    return tuple(filter(None, (torque, strip)))
 
 
 def bar_callout(installation: Installation, part: Part) -> tuple[str, ...]:

@@ -1,22 +1,19 @@
-"""Pages: the page of fitting a board: the wiring by stage, and the paths of currents on the same
-drawing.
+"""Pages: the page of fitting a board: the open board by stage.
 
 For the installer who fits it and the trainee who wants to see why in this order.
 """
 
 from collections.abc import Sequence
-from itertools import groupby
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.board_front import board_front
 from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for
 from firstway.drawing.inside_device import inside_of
-from firstway.drawing.overlays import Overlay, overlaid, overlays_of, staged
+from firstway.drawing.lifelike.picture import Picture, pictured
+from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.part_words import spoken_conductor, spoken_part
-from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
 from firstway.drawing.svg import Drawn
-from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import terminals_table
@@ -35,7 +32,7 @@ from firstway.rendering.html import (
     tag,
 )
 
-STAGES_PAGE = "fitting"
+STAGES_PAGE, PATHS_PAGE = "fitting", "paths"
 NO_TERMINALS = ("before", "bar", "supply-end")
 
 
@@ -44,16 +41,16 @@ def fitting_path(completed: Completed) -> str:
     return f"jobs/{completed.installation.name}/{STAGES_PAGE}.md"
 
 
-def fitting_page(completed: Completed, wiring: Drawn, board: Drawn | None = None) -> PageSheet:
-    """The page of a job's fitting; `wiring` is its wiring diagram, drawn once and then only
-    referred to; `board` its front, where the job's page has no room for it.
+def fitting_page(completed: Completed, board: Drawn | None = None) -> PageSheet:
+    """The page of a job's fitting: the open board, drawn once and then only referred to; `board`
+    is its front, where the job's page has no room for it.
     """
     installation = completed.installation
-    drawing = wiring_layout(completed)
     stages = stages_of(completed)
+    picture = pictured(completed, f"{installation.name}-lifelike")
     parts = {
         "caution": caution_html(),
-        "whole": tag("div", picture_html(wiring), class_="whole"),
+        "open": tag("div", picture_html(picture.drawn), class_="whole"),
         "edition": _edition(completed),
     }
     text = [
@@ -61,48 +58,41 @@ def fitting_page(completed: Completed, wiring: Drawn, board: Drawn | None = None
         (
             "For the installer who fits this board, and for the trainee who wants to see why in"
             " this order. The order is common practice; the makers' instructions come first where"
-            " they differ. [Back to the job](index.md)."
+            " they differ. [Back to the job](index.md) ·"
+            f" [Where the current flows]({PATHS_PAGE}.md)"
         ),
         part_mark("caution"),
         "## The board complete {#complete}",
-        part_mark("whole"),
+        part_mark("open"),
         *(["## Board front {#board-front}", part_mark("board")] if board else []),
         "## By stage {#stages}",
         (
-            "In each picture what is new is framed or banded, what is fitted already is plain, what"
-            " comes later is faint."
+            "In each picture what is new stands in full colour and is named. What is fitted already"
+            " is pale, so that it hides nothing; what comes later is left out. New conductors show"
+            " through what stands before them."
         ),
     ]
     if board:
         parts["board"] = picture_html(board)
     for place, stage in enumerate(stages, 1):
         name = f"stage-{stage.id}"
-        parts[name] = stage_html(completed, stages, place, drawing, wiring)
+        parts[name] = stage_html(completed, stages, place, picture)
         text += [f"### {place}. {stage.title} {{#{name}}}", part_mark(name)]
-    text += [
-        "## Where the current flows {#paths}",
-        (
-            "The band follows the metal that carries the current, as found in the wiring; an arrow"
-            " shows one direction of it. It says nothing about voltage: what bears no band can be"
-            " live."
-        ),
-    ]
-    for kind, same in groupby(overlays_of(completed), lambda overlay: overlay.kind):
-        overlays, name = tuple(same), f"path-{kind}"
-        parts[name] = paths_html(overlays, drawing, wiring)
-        text += [f"### {inert(_path_title(overlays))} {{#{name}}}", part_mark(name)]
     text += ["## Edition {#edition}", part_mark("edition")]
     return PageSheet(
         fitting_path(completed),
         f"Fitting: {installation.title}",
         NOT_SEARCHED + "\n\n".join(text) + "\n",
         parts,
-        f"The board of {installation.title}, stage by stage, and the paths of its currents.",
+        f"The board of {installation.title}, stage by stage.",
     )
 
 
 def stage_html(
-    completed: Completed, stages: Sequence[Stage], place: int, drawing: Drawing, wiring: Drawn
+    completed: Completed,
+    stages: Sequence[Stage],
+    place: int,
+    picture: Picture,
 ) -> Markup:
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
@@ -130,27 +120,24 @@ def stage_html(
             "p",
             "A tooth shares its terminal's clamp: tighten it as the maker of the device states.",
         )
-    words += _insides(completed, stage, wiring)
+    words += _insides(completed, stage)
     words += _by_hand(completed, stage)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
-    if stage.id == "labels":  # nothing is wired here: what is new stands on the cover
+    shown = picture_html(at_stage(picture, stages, place))
+    if stage.id == "labels":  # the words of each label, square to the eye
         closed = board_front(completed, f"{completed.installation.name}-closed", cover_on=True)
-        return _beside(words, picture_html(closed), table)
-    return _beside(
-        words,
-        picture_html(staged(drawing, wiring, stages, place)) if new or stage.shows else "",
-        table,
-    )
+        shown += picture_html(closed)
+    return beside(words, shown, table)
 
 
-def _insides(completed: Completed, stage: Stage, wiring: Drawn) -> Markup:
+def _insides(completed: Completed, stage: Stage) -> Markup:
     """The inside of the devices this stage fits or joins, where they have more poles than a single
     line shows.
     """
     wanted = {"surge-leads": ("spd",), "devices": ("rcbo", "rcd")}.get(stage.id, ())
     drawn = [
-        inside_of(completed, way.name, f"{wiring.id}-{way.name}-inside")
+        inside_of(completed, way.name, f"{completed.installation.name}-{way.name}-inside")
         for way in completed.installation.board.ways
         if way.device in wanted
     ]
@@ -184,47 +171,11 @@ def _by_hand(completed: Completed, stage: Stage) -> Markup:
     return Markup() if isinstance(found, str) else hand_picture_html(*found)
 
 
-def _beside(words: str, picture: str, table: str = "") -> Markup:
+def beside(words: str, picture: str, table: str = "") -> Markup:
     """One after the other on a screen; on paper the picture stands beside the words, the table
     under both.
     """
     return tag("div", tag("div", words, class_="stage-words"), table, picture, class_="stage")
-
-
-def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> Markup:
-    """The paths of one kind: for the one thing it is told for, or each under its name; on paper two
-    to a row.
-    """
-    pictures = [picture_html(overlaid(drawing, wiring, overlay)) for overlay in overlays]
-    if len(overlays) == 1:
-        return _beside(tag("p", overlays[0].words), pictures[0])
-    items = [
-        tag(
-            "div",
-            tag("h4", _path_name(overlay)),
-            tag("p", overlay.words),
-            picture,
-            class_="path",
-            id=html_identity("path", overlay.kind, overlay.of),
-        )
-        for overlay, picture in zip(overlays, pictures)
-    ]
-    return tag("div", *items, class_="paths")
-
-
-def _path_name(overlay: Overlay) -> str:
-    return overlay.title if overlay.kind.startswith("device-off") else overlay.of
-
-
-def _path_title(overlays: Sequence[Overlay]) -> str:
-    """The title of the one, or what all of its kind have in common."""
-    if len(overlays) == 1 or not overlays[0].kind.startswith("device-off"):
-        return overlays[0].title
-    return (
-        "What stays connected with a device off"
-        if overlays[0].kind == "device-off"
-        else "What would stay connected if a device opened the line only"
-    )
 
 
 def _new(completed: Completed, stage: Stage) -> list[str]:
@@ -279,4 +230,4 @@ def _edition(completed: Completed) -> Markup:
 def fitting_link(completed: Completed) -> str:
     """Markdown for the job's page: where the stages are."""
     target = f"{STAGES_PAGE}.md#{html_identity('stages')}"
-    return f"[Fitting by stage, and the paths of the currents]({target})"
+    return f"[Fitting by stage]({target}), [where the current flows]({PATHS_PAGE}.md)"
