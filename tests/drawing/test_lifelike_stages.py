@@ -31,10 +31,10 @@ HARDWARE = {
     "rail": ("rail screw", "insulates the bar"),
     "earth": ("screw to the metal",),
     "bar": ("teeth", "end caps", "on a free tooth"),
-    "devices": ("blanks",),
+    "devices": ("RCBO", "SPD"),
     "outgoing": ("locknut", "earth tag", "through its gland"),
     "torque": ("N·m",),
-    "labels": ("of each way", "voltage inside"),
+    "labels": ("blanks", "of each way", "voltage inside"),
     "tails": ("free, capped",),
     "supply-end": ("authorised person only",),
 }

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
+from firstway.drawing.close_up import close_ups, with_close_ups
 from firstway.drawing.front.board_front import board_front
 from firstway.drawing.lifelike.picture import lifelike, pictured
 from firstway.drawing.lifelike.staging import at_stage
@@ -16,6 +17,7 @@ from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.files.plain_values import suggestion
 from firstway.frozen import dataclass
+from firstway.layout.faults import SeenFlaw, seen_flaws
 from firstway.model.mistakes import Mistake
 from firstway.problems import Problem, visible
 
@@ -51,12 +53,24 @@ def asked_view(
     if problems:
         return None, problems
     shown = made(job, chosen).after if chosen else job
+    flaws = seen_flaws(chosen, shown.case.layout, shown.case.wiring) if chosen else ()
     prefix = f"{job.installation.name}-{asked.view}"
     if asked.cover == "on":
         return board_front(shown, prefix, cover_on=True), []
     if asked.stage:
         return _at_stage(shown, asked.view, prefix, int(asked.stage)), []
+    if flaws:
+        return with_flaws(asked.view, shown, prefix, flaws), []
     return VIEWS[asked.view](shown, prefix), []
+
+
+def with_flaws(view: str, job: Completed, prefix: str, flaws: Sequence[SeenFlaw]) -> Drawn:
+    """A view of a board with a mistake on it, what it shows drawn as it looks."""
+    if view == "lifelike":
+        return lifelike(job, prefix, flaws)
+    if view == "wiring":
+        return drawn_from(with_close_ups(wiring_layout(job), close_ups(job, flaws)), prefix)
+    return VIEWS[view](job, prefix)
 
 
 def _at_stage(job: Completed, view: str, prefix: str, place: int) -> Drawn:

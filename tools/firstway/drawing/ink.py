@@ -138,7 +138,7 @@ def lifelike_rules() -> str:
     return (
         ".fw-lifelike{stroke:var(--fw-zline);stroke-linejoin:round;fill:none}"
         ".fw-lifelike text{stroke:none}.fw-lifelike :is(.zcall,.zwords) text{fill:currentColor}"
-        ".fw-lifelike .zfoot text:not([fill]){fill:currentColor}"
+        ".fw-lifelike :is(.zfoot,.zclose) text:not([fill]){fill:currentColor}"
         ".zo{stroke-width:1.6}.ze{stroke-width:.9}.zd{stroke-width:.5}.zx{stroke:none}"
         ".fw-lifelike .zf{fill:var(--fw-zline);font-weight:700;font-size:12.8px}"
         ".fw-lifelike .zm{font-size:12px}"

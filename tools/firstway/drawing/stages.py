@@ -143,7 +143,7 @@ _FIXED = (
         _NOT_JOINED,
         points=(
             "Switch each device off as it goes on.",
-            "Blank covers close every spare way.",
+            "Each is one that the maker of the assembly declares for it.",
         ),
     ),
     Stage(
@@ -215,10 +215,12 @@ _FIXED = (
     ),
     Stage(
         "labels",
-        "Labels",
-        "The next person knows this board only by its labels.",
+        "Blanks and labels",
+        "No finger reaches what is behind a spare way, and the next person knows this board only by"
+        " its labels.",
         _NOT_JOINED,
         points=(
+            "Blank covers close every spare way.",
             "Name each way and what it feeds.",
             "Say at the main switch what stays live when it is off.",
             "Put up the notices the rules ask for, and the chart of the board.",
@@ -293,7 +295,6 @@ _NEC: dict[str, dict[str, Any]] = {
         "points": (
             "Switch each breaker off as it goes on.",
             "Each breaker is one the panel's label lists.",
-            "Filler plates close every spare space.",
         ),
     },
     "surge-leads": {
@@ -327,6 +328,7 @@ _NEC: dict[str, dict[str, Any]] = {
     },
     "labels": {
         "points": (
+            "Filler plates close every spare space.",
             "Fill in the circuit directory.",
             "Say on the panel where it is fed from and where that is switched off.",
             "Put up the labels the adopted edition and the authority ask for.",

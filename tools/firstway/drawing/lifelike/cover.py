@@ -29,9 +29,10 @@ def cover_bodies(
     tone: str,
     labels: Mapping[str, str],
     blanks: Mapping[str, Solid],
+    open_way: bool = False,
 ) -> tuple[Body, ...]:
     """The cover moved sideways by `shift` mm; `labels` are the words of each way, `blanks` those
-    that are parts of the file by their names.
+    that are parts of the file by their names; `open_way`: the first of them is missing.
     """
     width, height = cover.box.high[0], cover.box.high[1]
     z = THICK
@@ -68,7 +69,7 @@ def cover_bodies(
             svg += _upon(eye, prefix, each, shift, z)
     found = [plate, Body(LABELS, box, svg, tuple(texts))]
     own = {blank: name for name, blank in blanks.items()}
-    for blank in cover.blanks:
+    for blank in cover.blanks[1 if open_way else 0 :]:
         name = own.get(blank, BLANKS)
         found.append(Body(name, box, _blank(eye, _moved(blank, shift), z)))
     return tuple(found)

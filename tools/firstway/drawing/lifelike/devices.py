@@ -46,13 +46,24 @@ def symbol_at(eye: Eye, prefix: str, symbol: str, at: XYZ) -> Markup:
 
 
 def device_bodies(
-    eye: Eye, prefix: str, device: DeviceBody, terminals: Sequence[SeenTerminal]
+    eye: Eye,
+    prefix: str,
+    device: DeviceBody,
+    terminals: Sequence[SeenTerminal],
+    foreign: bool = False,
+    changed: bool = False,
 ) -> tuple[Body, ...]:
-    """The body with its terminals, and the nose."""
+    """The body with its terminals, and the nose; a `foreign` one is of another height, shape and
+    colour than its neighbours; `changed`: an indicator says that a part is worn.
+    """
     body, nose = _drawn_in(device.body), _drawn_in(device.nose)
+    if foreign:
+        low, high = nose.low, nose.high
+        nose = Solid((low[0], low[1] + 3, low[2]), (high[0], high[1] - 3, high[2] - 8))
+    tone = "s" if foreign else "w"
     return (
-        _shoulders(eye, prefix, device.name, body, nose, terminals),
-        _nose(eye, device.name, device.kind, nose),
+        _shoulders(eye, prefix, device.name, body, nose, terminals, tone),
+        _nose(eye, device.name, device.kind, nose, tone, changed),
     )
 
 
@@ -69,8 +80,9 @@ def _shoulders(
     body: Solid,
     nose: Solid,
     terminals: Sequence[SeenTerminal],
+    tone: str,
 ) -> Body:
-    svg, z = solid_svg(eye, body, "w"), body.high[2]
+    svg, z = solid_svg(eye, body, tone), body.high[2]
     for each in terminals:
         x, y, deep = each.spot.at
         entry = each.spot.out
@@ -140,7 +152,7 @@ def _behind_nose(eye: Eye, nose: Solid) -> _Rect:
 # The nose
 
 
-def _nose(eye: Eye, name: str, kind: str, nose: Solid) -> Body:
+def _nose(eye: Eye, name: str, kind: str, nose: Solid, tone: str, changed: bool) -> Body:
     """Name plate at the top, or at the left of a nose that is wider than high, and beside it what
     the kind has.
     """
@@ -158,10 +170,12 @@ def _nose(eye: Eye, name: str, kind: str, nose: Solid) -> Body:
     else:
         plate = (x0 + 1.5, y0 + 1.8, x1 - 1.5, y0 + 1.8 + plate_high)
         room = (x0 + 1.5, y0 + plate_high + 3.2, x1 - 1.5, y1 - 1.8)
-    svg = solid_svg(eye, nose, "w", "ze", "ze") + front_box(eye, *plate, z, "zd zhi")
+    svg = solid_svg(eye, nose, tone, "ze", "ze") + front_box(eye, *plate, z, "zd zhi")
     middle = ((plate[0] + plate[2]) / 2, (plate[1] + plate[3]) / 2, z)
     word, *bounds = on_front(eye, middle, said) if said else (Markup(),)
     more, texts = _FACES.get(kind, _plain)(eye, room, z)
+    if changed:
+        more += _flag(eye, room, z)
     box = Solid(nose.low, (nose.high[0], nose.high[1], z + _LEVER))
     return Body(name, box, svg + word + more, (*bounds, *texts))
 
@@ -250,6 +264,16 @@ def _spd(eye: Eye, room: _Rect, z: float) -> _Face:
         svg += flat(eye, ((x, y, z) for x, y in head), "zx zline")
         svg += _window(eye, (middle - 3.5, y1 - 5.5, middle + 3.5, y1 - 1.8), z)
     return svg, ()
+
+
+def _flag(eye: Eye, room: _Rect, z: float) -> Markup:
+    """The window of the first part filled by the flag of its state."""
+    x0, _, x1, y1 = room
+    number = max(1, round((x1 - x0) / 17.5 / (2 if x1 - x0 < 40 else 1)))
+    middle = x0 + (x1 - x0) / number / 2
+    a, b, c, d = middle - 3.5, y1 - 5.5, middle + 3.5, y1 - 1.8
+    cross = flat(eye, ((a, b, z), (c, d, z)), "zd", closed=False)
+    return front_box(eye, a, b, c, d, z, "ze zk3") + cross
 
 
 def _fuse(eye: Eye, room: _Rect, z: float) -> _Face:

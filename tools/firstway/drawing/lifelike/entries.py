@@ -49,7 +49,7 @@ def nut_inside(parts: Parts, opening: WallOpening) -> tuple[XYZ, XYZ]:
 
 
 def opening_bodies(
-    eye: Eye, parts: Parts, opening: WallOpening, cable: bool, beyond: float
+    eye: Eye, parts: Parts, opening: WallOpening, cable: bool, beyond: float, plastic: bool = False
 ) -> tuple[Body, ...]:
     """What closes an opening; `cable` says that one sheath passes it, else single cores."""
     name, side, at = f"opening.{opening.name}", opening.side, inside_wall(parts, opening)
@@ -77,7 +77,7 @@ def opening_bodies(
                 bore=_near_end(eye, axis, outside, rim),
             ),
         )
-    tone = "m" if opening.gland else "k"
+    tone = "m" if opening.gland and not plastic else "k"
     at, inside = nut_inside(parts, opening)
     flange, end = moved(outside, side, _BODY), moved(outside, side, _BODY + _CLAMP)
     cut = moved(outside, side, beyond)

@@ -35,8 +35,7 @@ def short_prefix(prefix: str) -> str:
 def _stages(completed: Completed, parts: Parts) -> dict[str, int]:
     """Names of groups and the place of the stage each is fitted in, from 1.
 
-    A bush is fitted with its enclosure, a gland with its cable; blanks close the cover with the
-    devices.
+    A bush is fitted with its enclosure, a gland with its cable; the cover is worked on last.
     """
     stages = stages_of(completed)
     places = {stage.id: place for place, stage in enumerate(stages, 1)}
@@ -46,7 +45,7 @@ def _stages(completed: Completed, parts: Parts) -> dict[str, int]:
         for name in (*stage.shows, *stage.parts, *stage.conductors)
     }
     found |= {"line-bar": places["bar"], ENCLOSURE: found["earth-bar"]}
-    found |= {COVER: places["devices"], BLANKS: places["devices"], LABELS: places["labels"]}
+    found |= dict.fromkeys((COVER, BLANKS, LABELS), places["labels"])
     for opening in parts.openings:
         own = (c.id for c in completed.case.wiring.drawn.conductors if c.cable == opening.name)
         with_cable = max((found.get(each, 0) for each in own), default=places["outgoing"])

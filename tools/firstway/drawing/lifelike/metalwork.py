@@ -144,10 +144,34 @@ def _tooth_box(bar: LineBar, at: XYZ, axis: int, line: float) -> Solid | None:
     return Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
+def _before(tooth: Solid, device: Solid, axis: int, below: bool) -> Solid:
+    """A tooth that missed its clamp: on over the shoulder, before it."""
+    low, high = list(tooth.low), list(tooth.high)
+    low[axis], high[axis] = (
+        (device.high[axis] - _MISSED, high[axis])
+        if below
+        else (low[axis], device.low[axis] + _MISSED)
+    )
+    low[2], high[2] = device.high[2] + 0.4, device.high[2] + 2.8
+    return Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+_MISSED = 9.0
+"""How far a tooth that missed its clamp lies over the shoulder, in mm."""
+
+
 def tooth_body(
-    eye: Eye, bar: LineBar, name: str, at: XYZ, device: Solid | None, tabbed: bool
+    eye: Eye,
+    bar: LineBar,
+    name: str,
+    at: XYZ,
+    device: Solid | None,
+    tabbed: bool,
+    beside: bool = False,
 ) -> Body | None:
-    """A copper tooth from the bar to the device it feeds; of a tabbed board, the tab."""
+    """A copper tooth from the bar to the device it feeds; of a tabbed board, the tab. `beside`: it
+    lies before the shoulder of the device instead of in its clamp.
+    """
     if device is None:
         return None
     if tabbed:
@@ -168,7 +192,7 @@ def tooth_body(
         found = _tooth_box(bar, at, axis, device.high[axis] if below else device.low[axis])
         if found is None:
             return None
-        box = found
+        box = _before(found, device, axis, below) if beside else found
     return Body(f"wire.{name}", box, solid_svg(eye, box, "c", "ze", "zd"))
 
 

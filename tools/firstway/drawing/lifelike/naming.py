@@ -84,7 +84,7 @@ def called(
     calls += in_row(
         below,
         frame.cover[3] + 18,
-        (max(frame.cover[0] - 60, first + PAD), min(frame.cover[2] + 60, last - PAD)),
+        (first + PAD, last - PAD) if across else (frame.cover[0], frame.cover[2]),
         faces,
         False,
         len(calls) + 1,
@@ -180,8 +180,8 @@ def wanted_of(
         [(shift + cover.box.high[0] * share, low, z) for share in (0.72, 0.6, 0.8)],
         "bottom",
     )
-    if cover.blanks:
-        blank = cover.blanks[0]
+    if cover.blanks and scene.closed:
+        blank = cover.blanks[-1]
         want(
             "cover.blanks",
             callout_lines(installation, "blanks", "close every free place"),

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from math import ceil
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.close_up import CloseUp, close_ups, row_of
 from firstway.drawing.lifelike.callouts import Callout, callout_svg
 from firstway.drawing.lifelike.devices import SCREW_RECESS
 from firstway.drawing.lifelike.eye import Eye, eye_to
@@ -36,6 +37,7 @@ from firstway.drawing.svg import (
 )
 from firstway.drawing.title_block import foot
 from firstway.frozen import dataclass
+from firstway.layout.faults import SeenFlaw
 from firstway.layout.plan import Layout
 from firstway.model.installation import Installation
 from firstway.rendering.html import Markup, joined
@@ -56,9 +58,12 @@ class Picture:
     runs: Mapping[str, Sequence[str]]
 
 
-def lifelike(completed: Completed, prefix: str = "") -> Drawn:
-    """The open box as SVG; ids begin with `prefix`."""
-    return pictured(completed, prefix or f"{completed.installation.name}-lifelike").drawn
+def lifelike(completed: Completed, prefix: str = "", flaws: Sequence[SeenFlaw] = ()) -> Drawn:
+    """The open box as SVG; ids begin with `prefix`; `flaws` are drawn as they look, and in a
+    close-up each below it.
+    """
+    prefix = prefix or f"{completed.installation.name}-lifelike"
+    return picture_of(completed, completed.case.layout, prefix, flaws).drawn
 
 
 def pictured(completed: Completed, prefix: str) -> Picture:
@@ -66,10 +71,12 @@ def pictured(completed: Completed, prefix: str) -> Picture:
     return picture_of(completed, completed.case.layout, prefix)
 
 
-def picture_of(completed: Completed, layout: Layout, prefix: str) -> Picture:
+def picture_of(
+    completed: Completed, layout: Layout, prefix: str, flaws: Sequence[SeenFlaw] = ()
+) -> Picture:
     """The same from a plan that is there already."""
     frame = framed_for(completed, layout)
-    scene = scene_of(completed, layout, frame.eye, short_prefix(prefix))
+    scene = scene_of(completed, layout, frame.eye, short_prefix(prefix), flaws)
     seen = Seen(scene.eye, scene.order.things, scene.tubes)
     faces = [text for body in (*scene.bodies, *scene.cover) for text in body.texts]
     faces += screws_on_paper(scene.eye, layout.parts)
@@ -79,7 +86,8 @@ def picture_of(completed: Completed, layout: Layout, prefix: str) -> Picture:
     words = [_mark_of(tube, completed.installation) for tube in scene.tubes]
     markers = markers_on(seen, scene.tubes, words, [*faces, *covered, *leaders])
     told_of = Told(completed, layout.parts, prefix)
-    drawn = _drawn(completed, layout, scene, calls, markers, frame, told_of)
+    shown = close_ups(completed, flaws)
+    drawn = _drawn(completed, layout, scene, calls, markers, frame, told_of, shown)
     return Picture(completed, layout, frame, scene, drawn, told_of.stages, told_of.runs)
 
 
@@ -95,6 +103,7 @@ def _drawn(
     markers: Sequence[Marker],
     frame: Framed,
     told_of: Told,
+    shown: Sequence[CloseUp],
 ) -> Drawn:
     installation, prefix = completed.installation, told_of.prefix
     body = [*told_of.painted(scene)]
@@ -111,21 +120,30 @@ def _drawn(
         frame.cover[3],
         *(bounds[3] for call in calls for bounds in call.texts),
     )
+    if shown:
+        first = frame.margin if frame.eye.side > 0 else frame.board[0]
+        row, _, low = row_of(shown, first, low + 14)
+        body += [
+            shape("g", group_svg(group, prefix, "start"), class_="zclose", text_anchor="start")
+            for group in row
+        ]
     below = foot(installation, "The open board", frame.width, low + 14)
     feet = joined(group_svg(group, prefix, "middle") for group in below.groups)
     body.append(shape("g", feet, class_="zfoot"))
     height = float(ceil(below.bottom))
     title = f"The open board: {installation.title}"
-    description = lifelike_words(completed, layout, scene.eye.side > 0)
+    description = " ".join(
+        (lifelike_words(completed, layout, scene.eye.side > 0), *(each.words for each in shown))
+    )
     heading, desc, labels = told_by(title, description, prefix)
-    shown = shown_part(frame.width, *_narrow(frame))
+    cropped = shown_part(frame.width, *_narrow(frame))
     symbols = _symbols(scene.eye, short_prefix(prefix))
     svg = shape(
         "svg",
         joined(("", heading, desc, shape("defs", symbols), *body, ""), "\n"),
         xmlns="http://www.w3.org/2000/svg",
         id=svg_id(prefix, "drawing"),
-        class_=f"fw-drawing fw-lifelike {least_width(frame.width)} {shown}",
+        class_=f"fw-drawing fw-lifelike {least_width(frame.width)} {cropped}",
         viewBox=f"0 0 {svg_number(frame.width)} {svg_number(height)}",
         role="img",
         aria_labelledby=labels,

@@ -2,17 +2,18 @@
 cover beside the box.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.lifelike.box import enclosure_bodies
 from firstway.drawing.lifelike.conductors import tubes_of
-from firstway.drawing.lifelike.cover import cover_bodies
+from firstway.drawing.lifelike.cover import BLANKS, cover_bodies
 from firstway.drawing.lifelike.devices import SeenTerminal, device_bodies
 from firstway.drawing.lifelike.entries import beyond_of, opening_bodies
 from firstway.drawing.lifelike.eye import Eye
 from firstway.drawing.lifelike.fittings import fitting_bodies
+from firstway.drawing.lifelike.flaws import IN_SCENE, in_loops, raised_screws, separate_bodies
 from firstway.drawing.lifelike.framing import cables_of, cover_shift
 from firstway.drawing.lifelike.lines import Tube
 from firstway.drawing.lifelike.metalwork import (
@@ -39,7 +40,8 @@ from firstway.drawing.part_words import (
     function_mark,
 )
 from firstway.frozen import dataclass
-from firstway.layout.plan import XYZ, Layout, LineBar, Parts, Solid
+from firstway.layout.faults import SeenFlaw
+from firstway.layout.plan import XYZ, Laid, Layout, LineBar, Parts, Solid
 from firstway.rendering.html import Markup
 from firstway.wiring.graph import Wiring
 
@@ -54,9 +56,24 @@ class Scene:
     order: PaintingOrder
     cover: tuple[Body, ...]
 
+    @property
+    def closed(self) -> bool:
+        """Whether a blank closes the cover."""
+        return any(each.name == BLANKS for each in self.cover)
 
-def scene_of(completed: Completed, layout: Layout, eye: Eye, prefix: str) -> Scene:
-    """Bodies and tubes of a plan, and their order."""
+
+def scene_of(
+    completed: Completed,
+    layout: Layout,
+    eye: Eye,
+    prefix: str,
+    flaws: Sequence[SeenFlaw] = (),
+) -> Scene:
+    """Bodies and tubes of a plan, and their order; `flaws` as they look where they are."""
+    found = {
+        flaw: {each.conductor or each.of for each in flaws if each.flaw == flaw}
+        for flaw in IN_SCENE
+    }
     installation, wiring = completed.installation, completed.case.wiring.drawn
     parts = layout.parts
     tone = "w" if parts.inner.low[0] > 2.2 else "s"
@@ -78,19 +95,32 @@ def scene_of(completed: Completed, layout: Layout, eye: Eye, prefix: str) -> Sce
             for each in wiring.terminals_of(device.name)
             if each.id in parts.spots and not _on_tab(parts, each.id)
         ]
-        bodies += device_bodies(eye, prefix, device, spots)
-    bodies += _of_bars(eye, prefix, layout, wiring)
-    bodies += fitting_bodies(eye, prefix, parts, layout.fittings)
+        foreign = device.name in found["foreign-device"]
+        changed = device.name in found["indicator-changed"]
+        bodies += device_bodies(eye, prefix, device, spots, foreign, changed)
+    bodies += _of_bars(eye, prefix, layout, wiring, found["tooth-beside-the-clamp"])
+    bodies += raised_screws(eye, prefix, parts, flaws)
+    fittings = [
+        each
+        for each in layout.fittings
+        if not (each.kind.startswith("earth-tag") and each.of in found["plastic-gland"])
+    ]
+    bodies += fitting_bodies(eye, prefix, parts, fittings)
     for opening in parts.openings:
-        bodies += opening_bodies(
-            eye,
-            parts,
-            opening,
-            opening.name in cables,
-            beyond_of(eye, opening.side, parts),
-        )
+        beyond = beyond_of(eye, opening.side, parts)
+        if opening.name in found["separate-openings"] and opening.name not in cables:
+            bodies += separate_bodies(eye, parts, opening, _cores_in(layout, wiring, opening.name))
+            continue
+        plastic = opening.name in found["plastic-gland"]
+        bodies += opening_bodies(eye, parts, opening, opening.name in cables, beyond, plastic)
     conductors = {each.id: each for each in (*completed.case.wiring.conductors, *wiring.conductors)}
     tubes = tubes_of(eye, parts, layout.conductors, conductors, cables)
+    tubes = tuple(
+        replace(each, pieces=in_loops(each.pieces, each.radius))
+        if each.name.removeprefix("wire.") in found["coiled"]
+        else each
+        for each in tubes
+    )
     things = [thing_of_body(eye, body) for body in bodies]
     for number, tube in enumerate(tubes):
         things += things_of_tube(eye, number, tube)
@@ -105,6 +135,7 @@ def scene_of(completed: Completed, layout: Layout, eye: Eye, prefix: str) -> Sce
         tone,
         cover_labels(installation, wiring),
         blanks,
+        bool(found["open-way"]),
     )
     return Scene(eye, tuple(bodies), tubes, painting_order(eye, things), cover)
 
@@ -116,7 +147,18 @@ def _on_tab(parts: Parts, terminal: str) -> bool:
     )
 
 
-def _of_bars(eye: Eye, prefix: str, layout: Layout, wiring: Wiring) -> list[Body]:
+def _cores_in(layout: Layout, wiring: Wiring, cable: str) -> list[Laid]:
+    """The conductors of a cable that pass its opening."""
+    return [
+        layout.by_id[each.id]
+        for each in wiring.conductors
+        if each.cable == cable and each.id in layout.by_id
+    ]
+
+
+def _of_bars(
+    eye: Eye, prefix: str, layout: Layout, wiring: Wiring, beside: Collection[str]
+) -> list[Body]:
     """Neutral, earth and line bar, with each piece that the graph knows as a conductor upon it."""
     parts, tabbed = layout.parts, layout.parts.rail is None
     bar = parts.line_bar
@@ -139,7 +181,7 @@ def _of_bars(eye: Eye, prefix: str, layout: Layout, wiring: Wiring) -> list[Body
                 upon.setdefault(home, []).append((name, _piece(eye, laid.points, bars[home])))
         elif device := next((each for each in homes if each in devices), ""):
             spot = next((each.at for each in bar.teeth if each.terminal in ends), laid.points[0])
-            tooth = tooth_body(eye, bar, laid.id, spot, devices[device], tabbed)
+            tooth = tooth_body(eye, bar, laid.id, spot, devices[device], tabbed, laid.id in beside)
             found += [tooth] if tooth else []
         else:
             lane = _in_lane(bar, laid.id, laid.points)

@@ -36,20 +36,15 @@ from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.html import Markup, caution_line, joined
 from firstway.wiring.graph import Conductor
 
-ON_COVER = ("devices", "labels")
-"""Stages in which something on the cover is new."""
-
 
 def at_stage(picture: Picture, stages: Sequence[Stage], place: int, whole: bool = False) -> Drawn:
-    """The drawing at a stage (counted from 1), cropped to the box where nothing on the cover is
-    new; `whole` with the cover and the foot, for a file of its own.
-    """
+    """The drawing at a stage (counted from 1), cropped to the box, or to the cover; `whole` with the cover and the foot, for a file of its own."""
     stage, drawn, frame = stages[place - 1], picture.drawn, picture.frame
     prefix = f"{drawn.id}-stage-{stage.id}"
     seen = _seen_at(picture, place)
     faces = [
         text
-        for body in (*picture.scene.bodies, *(picture.scene.cover if _covered(stage) else ()))
+        for body in (*picture.scene.bodies, *(picture.scene.cover if stage.id == "labels" else ()))
         if picture.stages.get(body.name, 1) <= place
         for text in body.texts
     ]
@@ -95,17 +90,17 @@ def at_stage(picture: Picture, stages: Sequence[Stage], place: int, whole: bool 
     return Drawn(f"{svg}\n", words, width, height, prefix, title, key)
 
 
-def _covered(stage: Stage) -> bool:
-    return stage.id in ON_COVER
+_LABELS_ROOM = 510.0
+"""Units across that the words under the cover take."""
 
 
 def _across(picture: Picture, stage: Stage) -> tuple[float, float]:
-    """From where to where the sheet is shown: with the cover, the cover alone, or the box."""
+    """From where to where the sheet is shown: the cover, or the box."""
     frame = picture.frame
     if stage.id == "labels":
-        return max(0.0, frame.cover[0] - 40), min(frame.width, frame.cover[2] + 40)
-    if _covered(stage):
-        return 0.0, frame.width
+        middle = (frame.cover[0] + frame.cover[2]) / 2
+        half = max((frame.cover[2] - frame.cover[0]) / 2 + PAD, _LABELS_ROOM / 2)
+        return middle - half, middle + half
     if frame.eye.side > 0:
         return 0.0, frame.board[2] + PAD + 6
     return frame.board[0] - PAD - 6, frame.width
@@ -290,8 +285,9 @@ def _outgoing(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
         name = f"opening.{opening.name}"
         nut = next((each.box for each in picture.scene.bodies if each.name == name), None)
         if nut is not None:
-            near = nut.low[0] + nut.size(0) * (0.2 if picture.scene.eye.side > 0 else 0.8)
-            point = near, nut.middle(1), nut.high[2]
+            near = nut.low[0] + nut.size(0) * (0.08 if picture.scene.eye.side > 0 else 0.92)
+            height = nut.low[1] if opening.side == "bottom" else nut.middle(1)
+            point = near, height, nut.middle(2)
             yield from _want(picture, f"nut.{opening.name}", [point], "locknut")
         words = "earth tag", "bolted: earths the armour"
         yield from _of_fittings(picture, seen, "earth-tag-bolt", (name,), *words, of=opening.name)

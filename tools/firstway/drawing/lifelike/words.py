@@ -93,6 +93,9 @@ def lead_callout(
     """A lead of the surge protective device, with its length as it lies."""
     kind = {"N": "neutral", "PE": "earth"}.get(conductor.function, "line")
     length = f"{number_text(length_m, 2)} m as laid"
+    stated = conductor.length_m
+    if stated is not None and stated > 2 * length_m:
+        length += f", {number_text(stated, 2)} m measured"
     return callout_lines(
         installation, f"SPD {kind} lead", ", ".join(filter(None, (length, conductor.size)))
     )

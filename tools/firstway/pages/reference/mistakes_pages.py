@@ -2,7 +2,7 @@
 folded below it.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from hashlib import sha256
 from typing import Any
@@ -10,12 +10,15 @@ from typing import Any
 from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
+from firstway.drawing.asked_view import with_flaws
+from firstway.drawing.close_up import close_up_pair, close_ups
 from firstway.drawing.marked_places import highlighted
-from firstway.drawing.svg import drawn_from
+from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import found_again, kept
 from firstway.files.reads import MadeOnce
 from firstway.frozen import dataclass
+from firstway.layout.faults import SeenFlaw, seen_flaws
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.findings_part import finding_html, place_words
@@ -239,6 +242,10 @@ def _page(board: MistakenBoard) -> PageSheet:
     done = made(board.job, mistake)
     sheet = wiring_layout(done.after)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
+    name = f"board-{board.number:02}"
+    case = done.after.case
+    flaws = seen_flaws(mistake, case.layout, case.wiring)
+    opened = with_flaws("lifelike", done.after, f"{name}-lifelike", flaws)
     found = sorted(
         worsened(done),
         key=lambda finding: (not _is_named(mistake, finding), LEVELS.index(finding.level)),
@@ -267,6 +274,8 @@ def _page(board: MistakenBoard) -> PageSheet:
             "## What you are told {#told}",
             inert(told),
             *([part_mark("known")] if known else []),
+            "## The open board {#open-board}",
+            part_mark("open"),
             "## The wiring {#wiring}",
             part_mark("drawing"),
             "## The question {#question}",
@@ -280,6 +289,7 @@ def _page(board: MistakenBoard) -> PageSheet:
         [
             tag("p", tag("strong", f"{mistake.title}."), f" {mistake.wrong}"),
             picture_html(marked) if marked else "",
+            *(picture_html(pair) for pair in _pairs(board, done, flaws)),
             tag("p", tag("strong", "How urgent."), f" {URGENT[mistake.urgent]}"),
             tag("p", tag("strong", "What the checks find.")),
             *map(finding_html, found),
@@ -300,6 +310,7 @@ def _page(board: MistakenBoard) -> PageSheet:
         text + "\n",
         {
             "caution": caution_html(),
+            "open": picture_html(opened),
             "drawing": picture_html(drawn),
             "question": list_html(_questions(known)),
             "answer": details_html("Show the answer", answer, "answer"),
@@ -307,6 +318,14 @@ def _page(board: MistakenBoard) -> PageSheet:
         },
         f"A board with one mistake, number {board.number}.",
     )
+
+
+def _pairs(board: MistakenBoard, done: MadeMistake, flaws: Sequence[SeenFlaw]) -> Iterator[Drawn]:
+    """Each close-up as found, beside the same place as it should be."""
+    both = zip(close_ups(done.after, flaws), close_ups(done.before, flaws, right=True))
+    for place, (wrong, right) in enumerate(both, 1):
+        prefix = f"board-{board.number:02}-close-{place}"
+        yield close_up_pair(wrong, right, prefix, board.job.installation.edition)
 
 
 def _is_named(mistake: Mistake, finding: Finding) -> bool:
