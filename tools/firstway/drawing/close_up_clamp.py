@@ -147,9 +147,9 @@ def _tooth(beside: float) -> list[Drawable]:
 def _burnt() -> list[Drawable]:
     """Plastic and metal darkened round the clamp, and a bubble in it."""
     return [
-        Box(_CAGE[0] - 22, 66, _CAGE[1] - _CAGE[0] + 44, 78, "casing", FINE, "soft", 20),
-        Box(_CAGE[0] - 8, 76, _CAGE[1] - _CAGE[0] + 16, 64, "ink", LINE, "casing", 4),
-        Box(_CAGE[0], 84, _CAGE[1] - _CAGE[0], _JAW - 84, "ink", HAIR, "soft"),
+        Box(_CAGE[0] - 22, 66, _CAGE[1] - _CAGE[0] + 44, 78, "soft", FINE, "grey", 20),
+        Box(_CAGE[0] - 8, 76, _CAGE[1] - _CAGE[0] + 16, 64, "soft", LINE, "black", 4),
+        Box(_CAGE[0], 84, _CAGE[1] - _CAGE[0], _JAW - 84, "soft", HAIR, "grey"),
         *(Disc(x, y, r, "casing", HAIR, "faint") for x, y, r in ((98, 60, 4), (196, 72, 3))),
     ]
 

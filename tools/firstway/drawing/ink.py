@@ -182,7 +182,8 @@ def _quiet_rules(fills: Mapping[str, str]) -> str:
             for place in places
         )
         + ".fw-lifelike :is(.zcall,.zfoot){opacity:clamp(0,1 - var(--fw-stage,0),1)}"
-        ".fw-lifelike .zlight text{fill:var(--fw-zhi)}.zthrough{opacity:.4}.zscrews{stroke:var(--fw-mark);stroke-linecap:round;opacity:.5}"
+        ".fw-lifelike .zlight text{fill:var(--fw-zhi)}.zthrough{opacity:.4}"
+        ".zscrews{stroke:var(--fw-mark);stroke-linecap:round;opacity:.5}"
         f"@supports (color:color-mix(in srgb,red,red)){{.fw-lifelike :is({every}){{stroke:"
         f"{mixed('zline')}}}.fw-lifelike .zf{{fill:{mixed('zline')}}}"
         + "".join(f".z{name}{{fill:{mixed(fills[name])}}}" for name in (*MATERIALS, *_STROKED))
