@@ -18,7 +18,7 @@ from changing import done
 from telling import Tell
 
 from firstway.drawing.labels import meets
-from firstway.drawing.lifelike.picture import Picture, pictured
+from firstway.drawing.lifelike.picture import BoxPicture, box_pictured
 from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.stages import Stage, stages_of
 from firstway.drawing.svg import Drawn
@@ -42,9 +42,9 @@ HARDWARE = {
 
 
 @cache
-def picture(name: str) -> Picture:
+def picture(name: str) -> BoxPicture:
     """The whole drawing of a shipped job."""
-    return pictured(done(name), f"{name}-lifelike")
+    return box_pictured(done(name), f"{name}-lifelike")
 
 
 @cache

@@ -20,7 +20,7 @@ from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import makable
 from firstway.drawing.asked_view import with_flaws
-from firstway.drawing.close_up import HIGH, WIDE, CloseUp, close_up_pair, close_ups
+from firstway.drawing.close_up import CLOSE_HIGH, CLOSE_WIDE, CloseUp, close_up_pair, close_ups
 from firstway.drawing.lifelike.picture import lifelike
 from firstway.drawing.text_width import text_width
 from firstway.drawing.wiring_diagram import wiring_diagram
@@ -166,4 +166,4 @@ def test_close_ups__differ_from_what_should_be_and_keep_to_their_frame(mistake: 
                     continue
                 wide = text_width(words, 12, item.bold)
                 left = item.x - (wide / 2 if item.anchor == "middle" else 0)
-                assert 0 < left and left + wide < WIDE and 9 < item.y < HIGH, words
+                assert 0 < left and left + wide < CLOSE_WIDE and 9 < item.y < CLOSE_HIGH, words

@@ -8,7 +8,7 @@ from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
 from firstway.drawing.close_up import close_ups, with_close_ups
 from firstway.drawing.front.board_front import board_front
-from firstway.drawing.lifelike.picture import lifelike, pictured
+from firstway.drawing.lifelike.picture import box_pictured, lifelike
 from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.overlays import in_one, staged
 from firstway.drawing.single.single_line import single_line
@@ -75,7 +75,7 @@ def with_flaws(view: str, job: Completed, prefix: str, flaws: Sequence[SeenFlaw]
 
 def _at_stage(job: Completed, view: str, prefix: str, place: int) -> Drawn:
     if view == "lifelike":
-        picture = pictured(job, prefix)
+        picture = box_pictured(job, prefix)
         return in_one(picture.drawn, at_stage(picture, stages_of(job), place, whole=True))
     sheet = wiring_layout(job)
     drawn = drawn_from(sheet, prefix)

@@ -34,7 +34,7 @@ from firstway.layout.faults import SeenFlaw
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line
 
-WIDE, HIGH = 236.0, 196.0
+CLOSE_WIDE, CLOSE_HIGH = 236.0, 196.0
 """Units a close-up takes."""
 IN_PLACE = ("coiled", "open-way", "separate-openings", "foreign-device")
 """Flaws that a view shows where they are."""
@@ -42,7 +42,7 @@ IN_PLACE = ("coiled", "open-way", "separate-openings", "foreign-device")
 
 @dataclass(frozen=True)
 class CloseUp:
-    """One close-up: its place, what it shows in words, its strokes within `WIDE` x `HIGH`."""
+    """One close-up: its place, what it shows in words, its strokes within its frame."""
 
     flaw: SeenFlaw
     title: str
@@ -88,14 +88,14 @@ def _close_up(place: _Place) -> CloseUp:
     title = f"{where}, seen closely"
     scale: tuple[Drawable, ...] = (
         (
-            Stroke(((8, HIGH - 12), (8 + 5 * UNITS_PER_MM, HIGH - 12)), "ink", LINE),
-            Lettering(14 + 5 * UNITS_PER_MM, HIGH - 8, "5 mm"),
+            Stroke(((8, CLOSE_HIGH - 12), (8 + 5 * UNITS_PER_MM, CLOSE_HIGH - 12)), "ink", LINE),
+            Lettering(14 + 5 * UNITS_PER_MM, CLOSE_HIGH - 8, "5 mm"),
         )
         if shown.scaled
-        else (Lettering(8, HIGH - 8, "not to scale", ink="soft"),)
+        else (Lettering(8, CLOSE_HIGH - 8, "not to scale", ink="soft"),)
     )
     items = (
-        Box(0.5, 0.5, WIDE - 1, HIGH - 1, "ink", HAIR, "paper", 4),
+        Box(0.5, 0.5, CLOSE_WIDE - 1, CLOSE_HIGH - 1, "ink", HAIR, "paper", 4),
         Lettering(8, 17, title, bold=True),
         *shown.items,
         *scale,
@@ -319,7 +319,7 @@ def _gland(place: _Place) -> _Shown:
     fill = "faint" if right else "casing"
     wall = 96.0
     items: list[Drawable] = [
-        Box(0.5, wall, WIDE - 1, 8, "ink", LINE, "soft"),
+        Box(0.5, wall, CLOSE_WIDE - 1, 8, "ink", LINE, "soft"),
         Box(78, wall - 14, 70, 14, "ink", LINE, fill),
         Box(82, wall + 8, 62, 22, "ink", LINE, fill),
         Box(90, wall + 30, 46, 14, "ink", LINE, fill),
@@ -350,7 +350,7 @@ def _openings(place: _Place) -> _Shown:
     ]
     step = 200 / (len(cores) + 1) if not place.right else 24.0
     first = 18 + step if not place.right else 118 - 12 * (len(cores) - 1)
-    items: list[Drawable] = [Box(8, 30, WIDE - 16, 128, "ink", LINE, "faint")]
+    items: list[Drawable] = [Box(8, 30, CLOSE_WIDE - 16, 128, "ink", LINE, "faint")]
     if place.right:
         items.append(Disc(118, 94, 18 + 12 * len(cores), "ink", LINE, "casing"))
     for number, each in enumerate(cores):
@@ -368,12 +368,12 @@ def _openings(place: _Place) -> _Shown:
 
 def _open_way(place: _Place) -> _Shown:
     items: list[Drawable] = [
-        Box(8, 30, WIDE - 16, 128, "ink", LINE, "faint"),
+        Box(8, 30, CLOSE_WIDE - 16, 128, "ink", LINE, "faint"),
         Box(30, 58, 172, 66, "ink", LINE, "casing"),
         *_in_window(30, 3),
     ]
     if place.right:
-        items += [Box(126, 58, 38, 66, "ink", HAIR, "plate"), Box(164, 58, 38, 66, "ink", HAIR, "plate")]  # fmt: skip
+        items += [Box(x, 58, 38, 66, "ink", HAIR, "plate") for x in (126, 164)]
         return _Shown(tuple(items), "blanks close the window beside the last device")
     items += [
         Box(126, 100, 38, 6, "ink", HAIR, "faint"),
@@ -399,7 +399,7 @@ def _bonding(place: _Place) -> _Shown:
     hole.
     """
     items: list[Drawable] = [
-        Box(8, 140, WIDE - 16, 10, "ink", LINE, "soft"),
+        Box(8, 140, CLOSE_WIDE - 16, 10, "ink", LINE, "soft"),
         Box(30, 104, 26, 36, "ink", HAIR, "plate"),
         Box(180, 104, 26, 36, "ink", HAIR, "plate"),
         Box(20, 84, 196, 20, "ink", LINE, "faint"),
@@ -465,7 +465,7 @@ def _setting(place: _Place) -> _Shown:
         Stroke(((84, 92), (66, 84), (66, 132), (84, 140)), "ink", LINE, fill="faint", closed=True),
         Disc(118, 116, 14, "ink", LINE, "plate"),
         Stroke(((118, 116), (127, 107)), "ink", LINE + 1),
-        *(Lettering(x, y, said, anchor="middle") for x, y, said in ((97, 132, "6"), (140, 132, "32"))),
+        *(Lettering(x, 132, said, anchor="middle") for x, said in ((97, "6"), (140, "32"))),
     ]  # fmt: skip
     return _Shown(tuple(items), "the lid hangs open, and a turn of the switch sets another current")
 
@@ -590,9 +590,9 @@ def row_of(
     shown: Sequence[CloseUp], left: float, top: float
 ) -> tuple[tuple[Group, ...], float, float]:
     """Close-ups beside each other, where the row ends, and the y below it."""
-    step = WIDE + 12
+    step = CLOSE_WIDE + 12
     groups = tuple(moved_group(each, left + step * n, top) for n, each in enumerate(shown))
-    return groups, left + step * len(shown) - 12, top + HIGH
+    return groups, left + step * len(shown) - 12, top + CLOSE_HIGH
 
 
 def with_close_ups(sheet: Sheet, shown: Sequence[CloseUp]) -> Sheet:
@@ -621,7 +621,7 @@ def close_up_pair(wrong: CloseUp, right: CloseUp, prefix: str, edition: str) -> 
         "heads",
         (
             Lettering(1, 13, "As found", bold=True),
-            Lettering(WIDE + 13, 13, "As it should be", bold=True),
+            Lettering(CLOSE_WIDE + 13, 13, "As it should be", bold=True),
         ),
     )
     words = f"As found. {wrong.words} As it should be. {right.words} {caution_line(edition)}"

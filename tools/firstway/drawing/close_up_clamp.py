@@ -6,7 +6,7 @@ No maker's clamp: common practice.
 
 from __future__ import annotations
 
-from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Drawable, Lettering, Stroke
+from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Drawable, Stroke
 from firstway.frozen import dataclass
 
 UNITS_PER_MM = 6.0
@@ -152,8 +152,3 @@ def _burnt() -> list[Drawable]:
         Box(_CAGE[0], 84, _CAGE[1] - _CAGE[0], _JAW - 84, "soft", HAIR, "grey"),
         *(Disc(x, y, r, "casing", HAIR, "faint") for x, y, r in ((98, 60, 4), (196, 72, 3))),
     ]
-
-
-def marked(words: str, x: float = 8.0, y: float = 66.0) -> Lettering:
-    """Letters beside what is held."""
-    return Lettering(x, y, words, bold=True)

@@ -10,7 +10,7 @@ from math import dist
 from firstway.drawing.lifelike.devices import symbol_at
 from firstway.drawing.lifelike.entries import inside_wall, moved
 from firstway.drawing.lifelike.eye import Eye
-from firstway.drawing.lifelike.lines import Curve, shortened, spot_on
+from firstway.drawing.lifelike.lines import Curve, shortened
 from firstway.drawing.lifelike.shapes import AXES, Body, cylinder_svg, disc, drawn_wall
 from firstway.layout.bending import along
 from firstway.layout.faults import SeenFlaw
@@ -154,8 +154,3 @@ def separate_bodies(
             near = max(one, rim, key=eye.nearness)[axis]
             found.append(Body(name, box, svg, bore=(axis, near)))
     return found
-
-
-def middle_of(pieces: Sequence[Curve]) -> XYZ:
-    """A point half way along a conductor."""
-    return spot_on(pieces[len(pieces) // 2], 0.5)

@@ -1,5 +1,5 @@
-"""Lifelike view: groups of the drawing: the first of a name bears its id, its title, the stage it is
-fitted in, and what it joins.
+"""Lifelike view: groups of the drawing: the first of a name bears its id, its title, its stage and
+what it joins.
 """
 
 from collections.abc import Mapping
@@ -54,7 +54,7 @@ def _stages(completed: Completed, parts: Parts) -> dict[str, int]:
     return found
 
 
-class Told:
+class GroupWriter:
     """Writes groups: the first of a name bears its id, its title and what it joins."""
 
     def __init__(self, completed: Completed, parts: Parts, prefix: str) -> None:

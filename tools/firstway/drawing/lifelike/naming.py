@@ -157,7 +157,7 @@ def wanted_of(
         want(
             f"opening.{opening.name}",
             lines,
-            outside_of(scene, opening.name, body, opening.at),
+            seen_outside(scene, opening.name, body, opening.at),
             where,
         )
     shown: set[str] = set()
@@ -249,7 +249,7 @@ def seen_or_all(seen: Seen, own: tuple[str, ...], points: Sequence[XYZ]) -> list
     return _seen_only(seen, own, points) or list(points)
 
 
-def outside_of(scene: Scene, name: str, body: str, at: XYZ) -> list[XYZ]:
+def seen_outside(scene: Scene, name: str, body: str, at: XYZ) -> list[XYZ]:
     """Points on what leaves through an opening."""
     found: list[XYZ] = []
     for each in scene.bodies:

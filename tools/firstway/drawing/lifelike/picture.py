@@ -15,7 +15,7 @@ from firstway.drawing.lifelike.callouts import Callout, callout_svg
 from firstway.drawing.lifelike.devices import SCREW_RECESS
 from firstway.drawing.lifelike.eye import Eye, eye_to
 from firstway.drawing.lifelike.framing import Framed, framed_for
-from firstway.drawing.lifelike.groups import Told, short_prefix
+from firstway.drawing.lifelike.groups import GroupWriter, short_prefix
 from firstway.drawing.lifelike.letters import Marker, marker_svg, markers_on
 from firstway.drawing.lifelike.lines import Tube
 from firstway.drawing.lifelike.naming import along_leader, called, screws_on_paper, wanted_of
@@ -44,7 +44,7 @@ from firstway.rendering.html import Markup, joined
 
 
 @dataclass(frozen=True)
-class Picture:
+class BoxPicture:
     """The whole drawing with what it was made of. `stages` are the places of the stages groups are
     fitted in, `runs` the ids of a conductor's stretches, by their names.
     """
@@ -66,14 +66,14 @@ def lifelike(completed: Completed, prefix: str = "", flaws: Sequence[SeenFlaw] =
     return picture_of(completed, completed.case.layout, prefix, flaws).drawn
 
 
-def pictured(completed: Completed, prefix: str) -> Picture:
+def box_pictured(completed: Completed, prefix: str) -> BoxPicture:
     """The same with what it was made of."""
     return picture_of(completed, completed.case.layout, prefix)
 
 
 def picture_of(
     completed: Completed, layout: Layout, prefix: str, flaws: Sequence[SeenFlaw] = ()
-) -> Picture:
+) -> BoxPicture:
     """The same from a plan that is there already."""
     frame = framed_for(completed, layout)
     scene = scene_of(completed, layout, frame.eye, short_prefix(prefix), flaws)
@@ -85,10 +85,10 @@ def picture_of(
     leaders = [bounds for call in calls for bounds in along_leader(call)]
     words = [_mark_of(tube, completed.installation) for tube in scene.tubes]
     markers = markers_on(seen, scene.tubes, words, [*faces, *covered, *leaders])
-    told_of = Told(completed, layout.parts, prefix)
+    told_of = GroupWriter(completed, layout.parts, prefix)
     shown = close_ups(completed, flaws)
     drawn = _drawn(completed, layout, scene, calls, markers, frame, told_of, shown)
-    return Picture(completed, layout, frame, scene, drawn, told_of.stages, told_of.runs)
+    return BoxPicture(completed, layout, frame, scene, drawn, told_of.stages, told_of.runs)
 
 
 def _mark_of(tube: Tube, installation: Installation) -> str:
@@ -102,7 +102,7 @@ def _drawn(
     calls: Sequence[Callout],
     markers: Sequence[Marker],
     frame: Framed,
-    told_of: Told,
+    told_of: GroupWriter,
     shown: Sequence[CloseUp],
 ) -> Drawn:
     installation, prefix = completed.installation, told_of.prefix

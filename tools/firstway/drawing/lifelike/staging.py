@@ -13,8 +13,8 @@ from firstway.drawing.lifelike.callouts import Callout, Wanted, callout_svg
 from firstway.drawing.lifelike.cover import COVER, LABELS, THICK
 from firstway.drawing.lifelike.framing import PAD
 from firstway.drawing.lifelike.metalwork import loose_bar, loose_bar_svg
-from firstway.drawing.lifelike.naming import called, outside_of, seen_or_all, wanted_of
-from firstway.drawing.lifelike.picture import Picture, in_one_line
+from firstway.drawing.lifelike.naming import called, seen_or_all, seen_outside, wanted_of
+from firstway.drawing.lifelike.picture import BoxPicture, in_one_line
 from firstway.drawing.lifelike.seeing import Seen, steps_of
 from firstway.drawing.lifelike.shapes import flat, paper_bounds
 from firstway.drawing.lifelike.words import callout_lines, torque_words
@@ -37,8 +37,12 @@ from firstway.rendering.html import Markup, caution_line, joined
 from firstway.wiring.graph import Conductor
 
 
-def at_stage(picture: Picture, stages: Sequence[Stage], place: int, whole: bool = False) -> Drawn:
-    """The drawing at a stage (counted from 1), cropped to the box, or to the cover; `whole` with the cover and the foot, for a file of its own."""
+def at_stage(
+    picture: BoxPicture, stages: Sequence[Stage], place: int, whole: bool = False
+) -> Drawn:
+    """The drawing at a stage (counted from 1), cropped to the box or to the cover; `whole`: with
+    cover and foot, for a file of its own.
+    """
     stage, drawn, frame = stages[place - 1], picture.drawn, picture.frame
     prefix = f"{drawn.id}-stage-{stage.id}"
     seen = _seen_at(picture, place)
@@ -94,7 +98,7 @@ _LABELS_ROOM = 510.0
 """Units across that the words under the cover take."""
 
 
-def _across(picture: Picture, stage: Stage) -> tuple[float, float]:
+def _across(picture: BoxPicture, stage: Stage) -> tuple[float, float]:
     """From where to where the sheet is shown: the cover, or the box."""
     frame = picture.frame
     if stage.id == "labels":
@@ -106,7 +110,7 @@ def _across(picture: Picture, stage: Stage) -> tuple[float, float]:
     return frame.board[0] - PAD - 6, frame.width
 
 
-def _down(picture: Picture, stage: Stage, calls: Sequence[Callout]) -> tuple[float, float]:
+def _down(picture: BoxPicture, stage: Stage, calls: Sequence[Callout]) -> tuple[float, float]:
     frame = picture.frame
     texts = [text for call in calls for text in call.texts]
     if loose := stage.id == "bar" and loose_bar(picture.layout.parts):
@@ -116,7 +120,7 @@ def _down(picture: Picture, stage: Stage, calls: Sequence[Callout]) -> tuple[flo
     return top, max([frame.board[3], *(text[3] for text in texts)]) + PAD
 
 
-def _narrow(picture: Picture, stage: Stage) -> tuple[float, float]:
+def _narrow(picture: BoxPicture, stage: Stage) -> tuple[float, float]:
     """What a narrow screen shows: the box, or the cover where that is what is worked on."""
     frame = picture.frame
     if stage.id == "labels":
@@ -126,7 +130,7 @@ def _narrow(picture: Picture, stage: Stage) -> tuple[float, float]:
     return frame.board[0] - 8, frame.margin + 24
 
 
-def _seen_at(picture: Picture, place: int) -> Seen:
+def _seen_at(picture: BoxPicture, place: int) -> Seen:
     """What hides what while later things are still absent."""
     scene, stages = picture.scene, picture.stages
 
@@ -144,7 +148,9 @@ def _seen_at(picture: Picture, place: int) -> Seen:
 # What is new
 
 
-def _wanted_at(picture: Picture, seen: Seen, stages: Sequence[Stage], place: int) -> list[Wanted]:
+def _wanted_at(
+    picture: BoxPicture, seen: Seen, stages: Sequence[Stage], place: int
+) -> list[Wanted]:
     """What is new, by its name: parts and entries as in the whole drawing, hardware, conductors."""
     stage = stages[place - 1]
     new = {name for name, at in picture.stages.items() if at == place}
@@ -166,7 +172,7 @@ def _apart(stage: Stage) -> tuple[str, ...]:
     return ("wire.", "opening.") if stage.id == "enclosure" else ("wire.",)
 
 
-def _want(picture: Picture, name: str, points: Iterable[XYZ], *lines: str) -> list[Wanted]:
+def _want(picture: BoxPicture, name: str, points: Iterable[XYZ], *lines: str) -> list[Wanted]:
     """A call-out in the margin beside the box; none where there is nothing to point at."""
     eye = picture.scene.eye
     anchors = tuple(eye.at(point) for point in points)
@@ -174,7 +180,7 @@ def _want(picture: Picture, name: str, points: Iterable[XYZ], *lines: str) -> li
     return [Wanted(name, words, anchors, "left" if eye.side > 0 else "right")] if anchors else []
 
 
-def _fittings(picture: Picture, kind: str, of: str = "") -> list[Fitting]:
+def _fittings(picture: BoxPicture, kind: str, of: str = "") -> list[Fitting]:
     return [
         each for each in picture.layout.fittings if each.kind == kind and (not of or each.of == of)
     ]
@@ -188,19 +194,19 @@ def _tops(fittings: Iterable[Fitting]) -> list[XYZ]:
 
 
 def _of_fittings(
-    picture: Picture, seen: Seen, kind: str, own: tuple[str, ...], *lines: str, of: str = ""
+    picture: BoxPicture, seen: Seen, kind: str, own: tuple[str, ...], *lines: str, of: str = ""
 ) -> list[Wanted]:
     points = _tops(_fittings(picture, kind, of))
     return _want(picture, kind, seen_or_all(seen, own, points), *lines)
 
 
-def _before(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _before(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     outer = picture.layout.parts.outer
     point = outer.middle(0), outer.middle(1), 0.0
     yield from _want(picture, "enclosure", [point], "place of the board", "nothing is fitted yet")
 
 
-def _enclosure(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _enclosure(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     parts = picture.layout.parts
     yield from _of_fittings(picture, seen, "mounting-screw", (), "screws", "into the wall")
     for opening in parts.openings:
@@ -215,7 +221,7 @@ def _enclosure(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
         )
 
 
-def _rail(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _rail(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     yield from _of_fittings(picture, seen, "rail-screw", ("rail",), "rail screw", "on its foot")
     bar = next((each for each in picture.layout.parts.bars if each.kind == "neutral-bar"), None)
     if bar is not None:
@@ -225,7 +231,7 @@ def _rail(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
         )
 
 
-def _earth(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _earth(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     yield from _of_fittings(
         picture,
         seen,
@@ -236,7 +242,7 @@ def _earth(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     )
 
 
-def _bar(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _bar(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     bar = loose_bar(picture.layout.parts)
     if bar is None:
         return
@@ -255,7 +261,7 @@ def _bar(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     yield from _want(picture, "tooth-cover", covers, "cover", "on a free tooth")
 
 
-def _below(picture: Picture, name: str, at: tuple[float, float], *lines: str) -> Wanted:
+def _below(picture: BoxPicture, name: str, at: tuple[float, float], *lines: str) -> Wanted:
     """A call-out under the cover."""
     x, y = at
     anchor = picture.scene.eye.at((picture.frame.shift + x, y, THICK))
@@ -263,7 +269,7 @@ def _below(picture: Picture, name: str, at: tuple[float, float], *lines: str) ->
     return Wanted(name, words, (anchor,), "bottom")
 
 
-def _labels(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _labels(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     cover = picture.layout.parts.cover
     if cover.labels:
         _, strip = cover.labels[0]
@@ -278,7 +284,7 @@ def _labels(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
             yield _below(picture, kind, (each.body.middle(0), each.body.high[1] - 2), *lines)
 
 
-def _outgoing(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _outgoing(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     """Nut and tag of one gland stand for all."""
     glands = [each for each in picture.layout.parts.openings if each.gland and each.side != "back"]
     for opening in glands[:1]:
@@ -293,7 +299,7 @@ def _outgoing(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
         yield from _of_fittings(picture, seen, "earth-tag-bolt", (name,), *words, of=opening.name)
 
 
-def _torque(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _torque(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     """What each device's screws are tightened to."""
     installation, eye = picture.completed.installation, picture.scene.eye
     for device in picture.layout.parts.devices:
@@ -306,23 +312,23 @@ def _torque(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
                      (anchor,), "top")  # fmt: skip
 
 
-def _tails(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _tails(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     yield from _far_ends(picture, "far ends", "free, capped, in sight")
 
 
-def _supply_end(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _supply_end(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     yield from _far_ends(picture, "far ends", f"joined now: {AUTHORISED_STAGE}")
 
 
-def _far_ends(picture: Picture, *lines: str) -> list[Wanted]:
+def _far_ends(picture: BoxPicture, *lines: str) -> list[Wanted]:
     opening = picture.layout.parts.opening("feed")
     if opening is None:
         return []
-    points = outside_of(picture.scene, "feed", "cable.feed", opening.at)
+    points = seen_outside(picture.scene, "feed", "cable.feed", opening.at)
     return _want(picture, "far-ends", points, *lines)
 
 
-def _tests(picture: Picture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
+def _tests(picture: BoxPicture, seen: Seen, stage: Stage) -> Iterator[Wanted]:
     """Which devices the tests are about."""
     words = _TESTS[stage.id]
     for device in picture.layout.parts.devices:
@@ -368,7 +374,7 @@ _MORE = {
 }
 
 
-def _conductors(picture: Picture, seen: Seen, stage: Stage) -> list[Wanted]:
+def _conductors(picture: BoxPicture, seen: Seen, stage: Stage) -> list[Wanted]:
     """Each conductor that is new, with its ends."""
     wiring = picture.completed.case.wiring.drawn
     known = {each.id: each for each in wiring.conductors}
@@ -392,7 +398,7 @@ def _conductors(picture: Picture, seen: Seen, stage: Stage) -> list[Wanted]:
     return found
 
 
-def _conductor_words(picture: Picture, conductor: Conductor) -> tuple[str, str]:
+def _conductor_words(picture: BoxPicture, conductor: Conductor) -> tuple[str, str]:
     """What it is, and what it joins."""
     laid = picture.layout.by_id.get(conductor.id)
     kind = {"lead": "SPD lead", "link": "link"}.get(conductor.kind, "conductor")
@@ -406,7 +412,7 @@ def _conductor_words(picture: Picture, conductor: Conductor) -> tuple[str, str]:
 # Marks
 
 
-def _through(picture: Picture, seen: Seen, place: int) -> Markup:
+def _through(picture: BoxPicture, seen: Seen, place: int) -> Markup:
     """New conductors once more where something hides them, as if it could be seen through."""
     eye, found = picture.scene.eye, []
     for tube in picture.scene.tubes:
@@ -423,7 +429,7 @@ def _through(picture: Picture, seen: Seen, place: int) -> Markup:
     return shape("g", *found, class_="zthrough") if found else Markup()
 
 
-def _marks(picture: Picture, stage: Stage) -> list[Markup]:
+def _marks(picture: BoxPicture, stage: Stage) -> list[Markup]:
     parts, eye = picture.layout.parts, picture.scene.eye
     if stage.id == "before":
         (x0, y0, z0), (x1, y1, _) = parts.outer.low, parts.outer.high
@@ -454,7 +460,9 @@ def _dots(spots: Sequence[Point]) -> str:
     return "".join(f"M{svg_number(x)} {svg_number(y)}h0" for x, y in spots)
 
 
-def _words(picture: Picture, stages: Sequence[Stage], place: int, calls: Sequence[Callout]) -> str:
+def _words(
+    picture: BoxPicture, stages: Sequence[Stage], place: int, calls: Sequence[Callout]
+) -> str:
     """The alternative text: what is new, what is quiet, the caution."""
     stage = stages[place - 1]
     parts = [spoken_part(picture.completed, name) for name in stage.parts]

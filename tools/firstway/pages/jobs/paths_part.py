@@ -11,7 +11,7 @@ from firstway.drawing.overlays import Overlay, overlaid, overlays_of
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
-from firstway.pages.jobs.stages_part import PATHS_PAGE, STAGES_PAGE, beside
+from firstway.pages.jobs.stages_part import PATHS_PAGE, STAGES_PAGE, stage_beside
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
@@ -71,7 +71,7 @@ def paths_html(overlays: Sequence[Overlay], drawing: Drawing, wiring: Drawn) -> 
     """
     pictures = [picture_html(overlaid(drawing, wiring, overlay)) for overlay in overlays]
     if len(overlays) == 1:
-        return beside(tag("p", overlays[0].words), pictures[0])
+        return stage_beside(tag("p", overlays[0].words), pictures[0])
     items = [
         tag(
             "div",

@@ -9,7 +9,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.front.board_front import board_front
 from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for
 from firstway.drawing.inside_device import inside_of
-from firstway.drawing.lifelike.picture import Picture, pictured
+from firstway.drawing.lifelike.picture import BoxPicture, box_pictured
 from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.part_words import spoken_conductor, spoken_part
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
@@ -47,7 +47,7 @@ def fitting_page(completed: Completed, board: Drawn | None = None) -> PageSheet:
     """
     installation = completed.installation
     stages = stages_of(completed)
-    picture = pictured(completed, f"{installation.name}-lifelike")
+    picture = box_pictured(completed, f"{installation.name}-lifelike")
     parts = {
         "caution": caution_html(),
         "open": tag("div", picture_html(picture.drawn), class_="whole"),
@@ -92,7 +92,7 @@ def stage_html(
     completed: Completed,
     stages: Sequence[Stage],
     place: int,
-    picture: Picture,
+    picture: BoxPicture,
 ) -> Markup:
     """One stage: who, what must be dead, why, what is new, its terminals, its picture."""
     stage = stages[place - 1]
@@ -128,7 +128,7 @@ def stage_html(
     if stage.id == "labels":  # the words of each label, square to the eye
         closed = board_front(completed, f"{completed.installation.name}-closed", cover_on=True)
         shown += picture_html(closed)
-    return beside(words, shown, table)
+    return stage_beside(words, shown, table)
 
 
 def _insides(completed: Completed, stage: Stage) -> Markup:
@@ -171,7 +171,7 @@ def _by_hand(completed: Completed, stage: Stage) -> Markup:
     return Markup() if isinstance(found, str) else hand_picture_html(*found)
 
 
-def beside(words: str, picture: str, table: str = "") -> Markup:
+def stage_beside(words: str, picture: str, table: str = "") -> Markup:
     """One after the other on a screen; on paper the picture stands beside the words, the table
     under both.
     """
