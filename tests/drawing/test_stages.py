@@ -17,8 +17,12 @@ from drawing_faults import faults_in
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import MOST_STAGES, page_stylesheet, standalone_stylesheet
 from firstway.drawing.inside_device import inside_of
+from firstway.drawing.labels import meets
+from firstway.drawing.marked_places import highlighted
 from firstway.drawing.overlays import overlaid, overlay, overlays_of, staged
+from firstway.drawing.painted import painted_in
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
+from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.workings.working_through import not_worked_yet
 
@@ -314,3 +318,28 @@ def test_wiring_diagram__every_part_and_conductor_bears_its_stage(name: str) -> 
             assert f"s{place}" in groups[f"wire.{each}"]
         for each in stage.parts:
             assert each not in groups or f"s{place}" in groups[each]
+
+
+def _arrows_on_words(drawn: Drawn, marked: Drawn, style: str) -> list[str]:
+    """Arrows of this style over a drawing that stand on its words, both read back from the SVG."""
+    texts = [thing for thing in painted_in(drawn.svg).things if thing.words]
+    over = marked.svg.partition("<use")[2]
+    arrows = "".join(re.findall(rf"<path [^>]*{style}[^>]*>", over))
+    root = f'<svg xmlns="http://www.w3.org/2000/svg" stroke="x"><g id="a">{arrows}</g></svg>'
+    return [
+        text.words
+        for arrow in painted_in(root).things
+        for text in texts
+        if meets(arrow.bounds, text.bounds)
+    ]
+
+
+@every_job
+def test_arrows__stand_on_no_words(name: str) -> None:
+    completed = done(name)
+    drawn, sheet = wiring_diagram(completed, f"{name}-wiring"), wiring_layout(completed)
+    for each in overlays_of(completed):
+        assert _arrows_on_words(drawn, overlaid(sheet, drawn, each), 'fill="var') == [], each.title
+    for each in completed.case.wiring.drawn.conductors:
+        found = highlighted(sheet, drawn, [each.id], "here")
+        assert found is None or _arrows_on_words(drawn, found, 'stroke-width="3"') == [], each.id

@@ -2,9 +2,12 @@
 with places in our own ink.
 """
 
+import math
 from collections.abc import Sequence
 
 from firstway.drawing.ink import paint
+from firstway.drawing.labels import Bounds
+from firstway.drawing.marks import arrow_to, frame, words_in
 from firstway.drawing.sheet import (
     Box,
     Disc,
@@ -16,7 +19,7 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
-from firstway.drawing.svg import Drawn, drawn_again, shape, svg_number, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_again, shape, svg_path_of
 from firstway.rendering.html import Markup, joined
 
 RING = 15.0
@@ -31,6 +34,7 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
     marked.
     """
     groups = {group.id: group for group in sheet.groups}
+    words_of = words_in(sheet.groups)
     marks = [
         mark
         for place in places
@@ -41,7 +45,7 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
             place,
             f"cable.{place}",
         )
-        if name in groups and (mark := _mark(groups[name]))
+        if name in groups and (mark := _mark(groups[name], words_of, sheet.width))
     ]
     if not marks:
         return None
@@ -56,7 +60,7 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
     )
 
 
-def _mark(group: Group) -> Markup:
+def _mark(group: Group, words: Sequence[Bounds], width: float) -> Markup:
     """The mark for a group, by what it is made of: a frame for a box, a band for a line, a ring for
     a point.
     """
@@ -70,19 +74,19 @@ def _mark(group: Group) -> Markup:
         (item.x, item.y) for item in group.items if isinstance(item, (Disc, PlacedDrawing, Ref))
     ]
     if boxes:
-        return _frame(boxes[0])
-    return _band(lines[0]) if lines else _ring(points[0]) if points else Markup()
+        return frame(boxes[0])
+    if lines:
+        return _band(lines[0], words, width)
+    return _ring(points[0], words, width) if points else Markup()
 
 
-def _ring(at: Point) -> Markup:
+def _ring(at: Point, words: Sequence[Bounds], width: float) -> Markup:
     x, y = at
     ring = shape("circle", cx=x, cy=y, r=RING, stroke=paint("mark"), stroke_width=3.5)
-    away = RING * 0.75 + 2
-    return ring + _arrow((x + RING + 22, y - RING - 22), (x + away, y - away))
+    return ring + arrow_to([at], RING * 0.75 + 2, words, width)
 
 
-def _band(points: Sequence[Point]) -> Markup:
-    middle = points[len(points) // 2]
+def _band(points: Sequence[Point], words: Sequence[Bounds], width: float) -> Markup:
     band = shape(
         "path",
         d=svg_path_of(points, bend=5.0),
@@ -91,34 +95,6 @@ def _band(points: Sequence[Point]) -> Markup:
         stroke_opacity="0.35",
         stroke_linecap="round",
     )
-    return band + _arrow((middle[0] + 34, middle[1] - 34), (middle[0] + 9, middle[1] - 9))
-
-
-def _frame(box: Box) -> Markup:
-    return shape(
-        "rect",
-        x=box.x - 5,
-        y=box.y - 5,
-        width=box.width + 10,
-        height=box.height + 10,
-        rx=8,
-        stroke=paint("mark"),
-        stroke_width=3.5,
-        stroke_dasharray="10 5",
-    )
-
-
-def _arrow(start: Point, end: Point) -> Markup:
-    """A short straight arrow at 45 degrees that ends at the place."""
-    x, y = end
-    one, tip, two = (
-        f"{svg_number(a)} {svg_number(b)}" for a, b in ((x + 9, y - 1), (x, y), (x + 1, y - 9))
-    )
-    return shape(
-        "path",
-        d=f"M{svg_number(start[0])} {svg_number(start[1])}L{tip}M{one}L{tip}L{two}",
-        stroke=paint("mark"),
-        stroke_width=3,
-        stroke_linecap="round",
-        stroke_linejoin="round",
-    )
+    pieces = sorted(zip(points, points[1:]), key=lambda piece: -math.dist(*piece))
+    middles = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in pieces]
+    return band + arrow_to([points[len(points) // 2], *middles], 9.0, words, width)

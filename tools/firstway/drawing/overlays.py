@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
+from firstway.drawing.labels import Bounds
+from firstway.drawing.marks import frame, head_along, words_in
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
 from firstway.drawing.svg import (
@@ -42,7 +44,6 @@ OVERLAY_KINDS = (
 )
 _BAND = 19.0  # under the conductor and its clear edge of 10
 THROUGH = 6.0  # the band is thinner where it passes through a device
-ARROW_FROM = 44.0  # a piece shorter than this bears no arrow
 
 
 @dataclass(frozen=True)
@@ -413,7 +414,8 @@ def _device_off_line_only(circuit: WiredCircuit, final: Final) -> Overlay | None
 def overlaid(sheet: Sheet, drawn: Drawn, what: Overlay) -> Drawn:
     """The wiring diagram by reference with the band of an overlay along its conductors."""
     groups = {group.id: group for group in sheet.groups}
-    marks = [_marks(groups, leg, what.arrows) for leg in what.legs]
+    words = words_in(sheet.groups) if what.arrows else None
+    marks = [_marks(groups, leg, words) for leg in what.legs]
     return _referring(
         sheet,
         drawn,
@@ -433,9 +435,9 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
     marks = [
         (Markup(), mark)
         for name in (*stage.shows, *stage.parts)
-        if name in groups and (mark := _frame(groups[name]))
+        if name in groups and (mark := _framed(groups[name]))
     ]
-    marks += [_marks(groups, Leg(name, "", ""), False) for name in stage.conductors]
+    marks += [_marks(groups, Leg(name, "", "")) for name in stage.conductors]
     words = (
         f"Stage {place} of {len(stages)}: {stage.title}. {_new_words(stage, groups)} What was"
         " fitted before is plain; what comes later is faint."
@@ -522,9 +524,11 @@ def _referring(
     )
 
 
-def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[Markup, Markup]:
+def _marks(
+    groups: dict[str, Group], leg: Leg, words: Sequence[Bounds] | None = None
+) -> tuple[Markup, Markup]:
     """What is painted under the drawing, so that the colours of the insulation stay true, and what
-    over it.
+    over it: an arrow beside these words, None for none.
     """
     wire = groups.get(f"wire.{leg.link}")
     points = points_of_group(wire) if wire else ()
@@ -541,7 +545,7 @@ def _marks(groups: dict[str, Group], leg: Leg, arrows: bool) -> tuple[Markup, Ma
     return (
         (Markup(), _through(points))
         if on_body
-        else (_band(points), _arrow(groups, points) if arrows else Markup())
+        else (_band(points), Markup() if words is None else head_along(points, words))
     )
 
 
@@ -565,21 +569,9 @@ def _through(points: Sequence[Point]) -> Markup:
     )
 
 
-def _frame(group: Group) -> Markup:
+def _framed(group: Group) -> Markup:
     box = next((item for item in group.items if isinstance(item, Box)), None)
-    if box is None:
-        return Markup()
-    return shape(
-        "rect",
-        x=box.x - 4,
-        y=box.y - 4,
-        width=box.width + 8,
-        height=box.height + 8,
-        rx=8,
-        stroke=paint("mark"),
-        stroke_width=3,
-        stroke_dasharray="10 5",
-    )
+    return frame(box) if box else Markup()
 
 
 def points_of_group(group: Group) -> tuple[Point, ...]:
@@ -602,48 +594,3 @@ def _place_of(groups: dict[str, Group], terminal: str) -> Point | None:
         if found
         else None
     )
-
-
-def _arrow(groups: dict[str, Group], points: Sequence[Point]) -> Markup:
-    """A head on the longest straight piece, pointing along it, beside any label there."""
-    (ax, ay), (bx, by) = piece = max(zip(points, points[1:]), key=_long)
-    if _long(piece) < ARROW_FROM:
-        return Markup()
-    labels = [
-        item
-        for name, group in groups.items()
-        if name.startswith("label.")
-        for item in group.items
-        if isinstance(item, Box)
-    ]
-    places = [
-        (ax + (bx - ax) * share, ay + (by - ay) * share)
-        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
-    ]
-    x, y = next(
-        (place for place in places if not any(_near(label, place) for label in labels)), places[0]
-    )
-    dx, dy = (bx > ax) - (bx < ax), (by > ay) - (by < ay)
-    tip, one, two = (
-        (x + 11 * dx, y + 11 * dy),
-        (x - 8 * dx - 9 * dy, y - 8 * dy - 9 * dx),
-        (x - 8 * dx + 9 * dy, y - 8 * dy + 9 * dx),
-    )
-    return shape(
-        "path",
-        d=svg_path_of((tip, one, two), closed=True),
-        fill=paint("mark"),
-        stroke=paint("paper"),
-        stroke_width="1.5",
-    )
-
-
-def _near(box: Box, place: Point) -> bool:
-    return (
-        box.x - 12 < place[0] < box.x + box.width + 12
-        and box.y - 12 < place[1] < box.y + box.height + 12
-    )
-
-
-def _long(piece: tuple[Point, Point]) -> float:
-    return abs(piece[1][0] - piece[0][0]) + abs(piece[1][1] - piece[0][1])
