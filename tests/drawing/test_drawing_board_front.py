@@ -14,6 +14,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from itertools import combinations
 from pathlib import Path
 from random import Random
 from xml.etree import ElementTree
@@ -193,6 +194,9 @@ def off_the_plan(board: Completed, svg: str) -> list[str]:
     return wrong
 
 
+FURTHER = ("isolation-label", "sources-label", "colours-label", "surge-label")
+
+
 def covered_faults(board: Completed) -> list[str]:
     """What is wrong with the drawing with its cover on: devices without a label, a nose or label
     that is not where the plan has it, terminals that show through.
@@ -214,6 +218,36 @@ def covered_faults(board: Completed) -> list[str]:
         for key, axis in (("x", 0), ("y", 1)):
             if abs((box[key] - corner[key]) / scale - planned.low[axis]) > 0.5:
                 wrong.append(f"the label of {part.name} is off its place")
+    plates = {
+        name: first_rect(group)
+        for name, group in groups.items()
+        if group.attrib.get("class", "").split()[:1] == ["label"]
+    }
+    plates["window"] = first_rect(groups["cover.window"])
+    wrong += [
+        f"{one} lies on {other}"
+        for (one, a), (other, b) in combinations(plates.items(), 2)
+        if {one, other} & set(FURTHER)
+        and max(a["x"], b["x"]) < min(a["x"] + a["width"], b["x"] + b["width"])
+        and max(a["y"], b["y"]) < min(a["y"] + a["height"], b["y"] + b["height"])
+    ]
+    wrong += [
+        f"{name} leaves the cover"
+        for name, box in plates.items()
+        if not (
+            corner["x"] <= box["x"] <= box["x"] + box["width"] <= corner["x"] + corner["width"]
+            and corner["y"]
+            <= box["y"]
+            <= box["y"] + box["height"]
+            <= corner["y"] + corner["height"]
+        )
+    ]
+    notes = " ".join(said_in(groups["notes"]))
+    unsaid = notes.count("No room on the cover")
+    drawn = sum(name in groups for name in FURTHER)
+    wanted = 1 + any(w.device == "spd" for w in board.installation.board.ways)
+    if drawn + unsaid < wanted:
+        wrong.append("a label is neither drawn nor told")
     shown = [
         name
         for name, group in groups.items()
@@ -246,6 +280,10 @@ def test_board_front__cover_on_says_what_each_label_must_say() -> None:
     assert "Live parts inside, 230 V" in title_of(groups["warning-label"])
     notice = " ".join(said_in(groups["test-notice"]))
     assert "Press T on F2 every 6 months" in notice
+    stays = " ".join(said_in(groups["isolation-label"]))
+    assert stays.startswith("The incoming terminals of Q1 stay live when it is off.")
+    assert "earlier colours" in " ".join(said_in(groups["colours-label"]))
+    assert " ".join(said_in(groups["surge-label"])).startswith("F1: when the window shows")
     notes = " ".join(said_in(groups["notes"]))
     assert "Off is not dead on the incoming side" in notes and "own earth electrode" not in notes
     _, tt = groups_of(board_front(done("sallow"), "b", cover_on=True).svg, "b")

@@ -6,13 +6,14 @@ from firstway.drawing.front.cover_labels import (
     BLANK_LINE,
     CONFIRM_CLAUSES,
     CoverLabel,
+    further_labels,
     labels_beside,
     labels_of_cover,
 )
 from firstway.drawing.front.devices import nose
 from firstway.drawing.front.framing import FrontFrame
 from firstway.drawing.front.hardware import boxed, screw_heads
-from firstway.drawing.front.lettering import in_box, texts
+from firstway.drawing.front.lettering import STEP, TakenBoxes, in_box, texts
 from firstway.drawing.front.scene import SeenFront, around, face_of
 from firstway.drawing.front.words import (
     alternative_text,
@@ -24,11 +25,15 @@ from firstway.drawing.front.words import (
 )
 from firstway.drawing.part_words import spoken_part
 from firstway.drawing.rect import Rect
-from firstway.drawing.sheet import HAIR, LINE, Drawable, Group
+from firstway.drawing.sheet import HAIR, LINE, SMALLEST, Drawable, Group
+from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.layout.plan import Solid
 from firstway.wiring.graph import Part
 
 _PAD = 6.0  # units kept free inside a label
+_GAP, _EDGE, _TRIED = 5.0, 9.0, 6.0  # between labels; from the cover's edge; from place to place
+_WIDTHS = (320.0, 240.0, 180.0, 140.0, 110.0)  # of a label in a place that is left
+_ON_COVER = ("warning-label", "test-notice", "inspection-label", "cover-screw")
 
 
 def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
@@ -43,6 +48,7 @@ def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
         *_noses(front, frame),
         *_strips(front, frame),
         *_notices(front, frame),
+        *(_label(each, box, words) for each, box, words in _further(front, frame)),
         *_screws(front, frame),
     )
 
@@ -155,18 +161,63 @@ def _notices(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
         if solid is None:
             continue
         box = frame.paper.body(solid)
-        groups.append(
-            Group(
-                label.id,
-                (
-                    boxed(box, "ink", LINE if label.warns else HAIR, "plate", 2),
-                    *_first(box, (label.words, *label.shorter), label.warns),
-                ),
-                f"{label.title}: {label.words}",
-                "label notice",
-            )
-        )
+        groups.append(_label(label, box, _first(box, (label.words, *label.shorter), label.warns)))
     return tuple(groups)
+
+
+def _label(label: CoverLabel, box: Rect, words: tuple[Drawable, ...]) -> Group:
+    plate = boxed(box, "ink", LINE if label.warns else HAIR, "plate", 2)
+    return Group(label.id, (plate, *words), f"{label.title}: {label.words}", "label notice")
+
+
+_Placed = tuple[CoverLabel, Rect, tuple[Drawable, ...]]
+
+
+def _further(front: SeenFront, frame: FrontFrame) -> tuple[_Placed, ...]:
+    """Each further label that the cover has room for, with its place and its words."""
+    paper, cover = frame.paper, front.plan.cover
+    taken = [paper.body(each.body) for each in front.fittings if each.kind in _ON_COVER]
+    taken += [paper.body(solid) for _, solid in cover.labels] + [paper.body(cover.window)]
+    field = TakenBoxes(
+        (each.x - _GAP, each.y - _GAP, each.right + _GAP, each.bottom + _GAP) for each in taken
+    )
+    found: list[_Placed] = []
+    for label in further_labels(front):
+        for words in (label.words, *label.shorter):
+            placed = _room_for(words, paper.body(cover.box), field)
+            if placed is not None:
+                box, lines = placed
+                field.take((box.x - _GAP, box.y - _GAP, box.right + _GAP, box.bottom + _GAP))
+                found.append((label, box, lines))
+                break
+    return tuple(found)
+
+
+def _room_for(
+    words: str, cover: Rect, field: TakenBoxes
+) -> tuple[Rect, tuple[Drawable, ...]] | None:
+    """The highest free place on the cover, near its middle, for words as wide as they may be."""
+
+    def middle(width: float) -> float:
+        return cover.middle[0] - width / 2
+
+    for width in _WIDTHS:
+        lines = wrapped(words, SMALLEST, width - 2 * _PAD)
+        if max(reserved_width(line, SMALLEST) for line in lines) > width - _PAD:
+            continue
+        height = STEP * len(lines) + _PAD
+        spare = cover.width - width - 2 * _EDGE
+        for y in _steps(cover.y + _EDGE, cover.height - height - 2 * _EDGE):
+            for x in sorted(_steps(cover.x + _EDGE, spare), key=lambda x: abs(x - middle(width))):
+                if field.free((x, y, x + width, y + height)):
+                    box = Rect(x, y, width, height)
+                    return box, texts(lines, *box.middle, False)
+    return None
+
+
+def _steps(first: float, spare: float) -> list[float]:
+    """Places from the first on; none where nothing is spare."""
+    return [first + _TRIED * step for step in range(int(spare / _TRIED) + 1)] if spare >= 0 else []
 
 
 def _place(front: SeenFront, label: CoverLabel) -> Solid | None:
@@ -191,8 +242,9 @@ def notes_of_cover(front: SeenFront, frame: FrontFrame) -> list[tuple[str, str]]
     ]
     strips = "; ".join(strip_words(front, part) for part, _ in front.devices)
     found.append((f"Beside each device: {strips}.", "plain"))
-    for label in (*labels_of_cover(front), *labels_beside(front)):
-        beside = bool(label.id) and _place(front, label) is None
+    placed = {label.id for label, _, _ in _further(front, frame)}
+    for label in (*labels_of_cover(front), *further_labels(front), *labels_beside(front)):
+        beside = bool(label.id) and _place(front, label) is None and label.id not in placed
         where = " No room on the cover: put it beside the board." if beside else ""
         found.append((f"{label.title}: {label.words}{where}", "plain"))
         found.append((f"{label.why}.", "soft"))
@@ -208,7 +260,8 @@ def covered_words(front: SeenFront) -> str:
     ]
     free = f" {len(front.free)} free places." if front.free else ""
     labels = [f"{each.title}: {each.words}" for each in labels_of_cover(front)]
-    labels += [f"{each.title}: {each.words}" for each in labels_beside(front)]
+    further = (*further_labels(front), *labels_beside(front))
+    labels += [f"{each.title}: {each.words}" for each in further]
     return alternative_text(
         front,
         [

@@ -1,7 +1,7 @@
 """Board front: what the labels of a board must say, in our own words, each with its reason.
 
-Labels that the plan finds a place for on the cover are `labels_of_cover`; what is to be told beside
-the board or at a device is in `labels_beside`.
+Labels that the plan finds a place for on the cover are `labels_of_cover`; what stands on it where
+room is left, or else beside the board, is `further_labels`; what belongs elsewhere `labels_beside`.
 """
 
 from collections.abc import Iterator
@@ -50,10 +50,28 @@ def labels_of_cover(front: SeenFront) -> tuple[CoverLabel, ...]:
     )
 
 
+def further_labels(front: SeenFront) -> tuple[CoverLabel, ...]:
+    """What whoever opens the board must be told before, the gravest first; a label of the cover
+    where it has room.
+    """
+    told = [
+        *(("isolation-label", *each) for each in _isolation(front)),
+        *(("sources-label", *each) for each in _sources(front)),
+        *(("colours-label", *each) for each in _colours(front)),
+        *(("surge-label", *each) for each in _surge(front)),
+    ]
+    return tuple(CoverLabel(id_, title, words, why, _cut(words)) for id_, title, words, why in told)
+
+
+def _cut(words: str) -> tuple[str, ...]:
+    """The first sentence alone, for a small label."""
+    first, stop, _ = words.partition(". ")
+    return (f"{first}.",) if stop else ()
+
+
 def labels_beside(front: SeenFront) -> tuple[CoverLabel, ...]:
-    """What else the person who opens the board must be told."""
-    told = [*_isolation(front), *_surge(front), *_sources(front), *_limiter(front)]
-    told += [*_own_earth(front), *_colours(front)]
+    """What is to be told at another place than the board."""
+    told = [*_unknown_sources(front), *_limiter(front), *_own_earth(front)]
     if front.installation.rules != "nec":
         told.append(_chart(front))
     return tuple(CoverLabel("", title, words, why) for title, words, why in told)
@@ -184,30 +202,37 @@ def _surge(front: SeenFront) -> Iterator[_Beside]:
     names = [part.name for part, _ in front.devices if part.kind == "spd"]
     if names:
         yield (
-            f"At {' and '.join(names)}",
-            "Look at the window: when it shows the end of its life, have it replaced. Disconnect"
-            " it before an insulation test.",
+            "Surge protection",
+            f"{' and '.join(names)}: when the window shows the end of its life, have it replaced."
+            " Disconnect it before an insulation test.",
             _why(front, "It wears out in silence"),
         )
+
+
+_ONE_OF_TWO = "Switched off at one place it may still be live"
 
 
 def _sources(front: SeenFront) -> Iterator[_Beside]:
     """Where a vehicle, or something else, can feed back."""
     points = front.installation.charging_points
     feeding = [point.name for point in points if point.bidirectional is True]
-    unknown = [point.name for point in points if not is_known(point.bidirectional)]
     if feeding:
         yield (
             "More than one source",
             f"A vehicle at {' or '.join(feeding)} can feed this board: isolate there too.",
-            _why(front, "Switched off at one place it may still be live", bs7671="514.15"),
+            _why(front, _ONE_OF_TWO, bs7671="514.15"),
         )
-    elif unknown:
+
+
+def _unknown_sources(front: SeenFront) -> Iterator[_Beside]:
+    points = front.installation.charging_points
+    unknown = [point.name for point in points if not is_known(point.bidirectional)]
+    if unknown and not any(point.bidirectional is True for point in points):
         yield (
             "More than one source?",
             f"Whether a vehicle at {' or '.join(unknown)} can feed back is not known: ask the maker"
             " before the board is labelled.",
-            _why(front, "Switched off at one place it may still be live", bs7671="514.15"),
+            _why(front, _ONE_OF_TWO, bs7671="514.15"),
         )
 
 
