@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from firstway.files.keeping import kept, kept_each
+from firstway.files.keeping import kept, kept_each, written_in_one_room
 from firstway.files.reads import note_read, noting_reads
 
 
@@ -103,6 +103,15 @@ def test_kept__without_a_folder_all_is_made(
     monkeypatch.setenv("FIRSTWAY_CACHE", str(tmp_path / place) if place else "")
     maker = Maker()
     assert [maker.asked(), maker.asked()] == [(1, 2)] * 2 and maker.times == 2
+
+
+def test_written_in_one_room__keeps_the_same_and_leaves_nothing(folder: Path) -> None:
+    maker = Maker()
+    with written_in_one_room():
+        assert [maker.asked(), maker.asked(on="other")] == [(1, 2)] * 2 and maker.times == 2
+        assert len(list(folder.iterdir())) == 2
+    assert maker.asked(on="other") == (1, 2) and maker.times == 2
+    assert [each.name for each in folder.iterdir()] == ["sums"]
 
 
 def test_kept_each__only_what_changed_is_made_and_each_has_its_own_parts(folder: Path) -> None:

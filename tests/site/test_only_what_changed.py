@@ -17,13 +17,16 @@ import pytest
 from dying import die_at
 from small_project import JOB, made_small_project
 
-from firstway.pages.chapters import practice
+from firstway.files.reads import noting_reads
+from firstway.pages.chapters import directives, practice
 from firstway.pages.made_jobs import JobFile, made_job, steps_of_job
 from firstway.pages.quizzes import quiz_pages
+from firstway.pages.shared.guide import Guide
+from firstway.pages.shared.project import Chapter, Project
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms import values
 from firstway.quiz.shelf import shelf_from
-from firstway.site import making
+from firstway.site import making, tutoring
 from firstway.site.building import build
 from firstway.spreading.spread import spread
 from firstway.spreading.workers import Workers
@@ -102,6 +105,49 @@ def test_build__a_guide_that_was_touched_is_put_right(built: Path) -> None:
 def test_build__only_the_page_that_changed_is_written(built: Path) -> None:
     put(built, "content/about.md", "# ", "# More ")
     assert written(built) == ["about.md"]
+
+
+def answered_anew(built: Path, monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, ...]]:
+    """The directives that the next build answers."""
+    asked: list[tuple[str, ...]] = []
+
+    def noting(directive: directives.Directive, page: Chapter, guide: Guide) -> Any:
+        asked.append((directive.word, *directive.arguments))
+        return answer(directive, page, guide)
+
+    answer = directives._answer
+    monkeypatch.setattr(directives, "_answer", noting)
+    assert build(built / "project", built / "site") == []
+    return asked
+
+
+def test_build__of_a_page_that_changed_no_answer_is_made_again(
+    built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put(built, "content/index.md", "# A small guide", "# A small guide, again")
+    assert list(directives.directives_in((built / "project/content/index.md").read_text("utf-8")))
+    assert answered_anew(built, monkeypatch) == []
+
+
+def test_build__what_quotes_nothing_of_the_job_is_not_answered_again(
+    built: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    a_job(built, random.Random(1))
+    again = answered_anew(built, monkeypatch)
+    assert again and not {each[0] for each in again} & {"term", "clause", "rule", "value", "table"}
+
+
+def test_sample_files__rest_on_no_part_that_is_taken_for_changed(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The project's place was noted: the sample class was made in each build."""
+    monkeypatch.setattr(tutoring, "sample_pages", lambda *_: ({"report.html": "made"}, []))
+    monkeypatch.setattr(tutoring, "kept", lambda kind, name, on, make, **_: make())
+    with noting_reads() as noted:
+        made, problems = tutoring.sample_files(
+            Project(root, shelf=shelf_from(root)[0]), lambda part: part
+        )
+    assert made and not problems and "root" not in noted
 
 
 def worked_anew(built: Path, monkeypatch: pytest.MonkeyPatch) -> set[str]:
