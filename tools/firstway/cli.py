@@ -177,7 +177,10 @@ def _parser() -> argparse.ArgumentParser:
     draw.add_argument("file", type=Path, metavar="FILE")
     draw.add_argument("view", choices=DRAWN_VIEWS)
     draw.add_argument(
-        "--stage", default="", metavar="N", help="the wiring as it is after stage N of fitting"
+        "--stage",
+        default="",
+        metavar="N",
+        help="the open board or the wiring at stage N of fitting",
     )
     draw.add_argument(
         "--cover", default="", metavar="on", help="the board with its cover on and every label"

@@ -497,6 +497,7 @@ def _stage_of_part(part: Part, installation: Installation) -> str:
         "neutral-bar": "rail",
         "earth-bar": "earth",
         "charging-point": "outgoing",
+        "blank": "labels",
     }.get(part.kind, "devices")
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from firstway.choosing.completing import Completed
 from firstway.drawing.lifelike.box import enclosure_bodies
 from firstway.drawing.lifelike.conductors import tubes_of
-from firstway.drawing.lifelike.cover import BLANKS, cover_bodies
+from firstway.drawing.lifelike.cover import COVER, LABELS, cover_bodies
 from firstway.drawing.lifelike.devices import SeenTerminal, device_bodies
 from firstway.drawing.lifelike.entries import beyond_of, opening_bodies
 from firstway.drawing.lifelike.eye import Eye
@@ -59,7 +59,7 @@ class Scene:
     @property
     def closed(self) -> bool:
         """Whether a blank closes the cover."""
-        return any(each.name == BLANKS for each in self.cover)
+        return any(each.name not in (COVER, LABELS) for each in self.cover)
 
 
 def scene_of(

@@ -94,8 +94,8 @@ def lead_callout(
     kind = {"N": "neutral", "PE": "earth"}.get(conductor.function, "line")
     length = f"{number_text(length_m, 2)} m as laid"
     stated = conductor.length_m
-    if stated is not None and stated > 2 * length_m:
-        length += f", {number_text(stated, 2)} m measured"
+    if stated is not None and stated > length_m + 0.005:  # the longer counts, both are shown
+        length += f", {number_text(stated, 2)} m stated"
     return callout_lines(
         installation, f"SPD {kind} lead", ", ".join(filter(None, (length, conductor.size)))
     )
