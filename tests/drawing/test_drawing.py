@@ -158,6 +158,12 @@ def test_faults_in__some_boards_at_random_have_none() -> None:
     assert _faults_of_boards(range(8)) == []
 
 
+@pytest.mark.parametrize("seed", [1103, 1145])
+def test_labels__of_a_conductor_that_touches_its_bar_have_a_place(seed: int) -> None:
+    """The only place that lay on no other conductor was on the bar, where no leader begins."""
+    assert wiring_layout(board_at_random(seed)).notes["labels missing"] == 0
+
+
 @pytest.mark.long
 def test_faults_in__three_hundred_boards_at_random_have_none() -> None:
     assert _faults_of_boards(range(1000, 1300)) == []

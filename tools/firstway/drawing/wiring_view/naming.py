@@ -163,7 +163,7 @@ def _anchors(
 ) -> Iterator[Point]:
     """Places on a conductor that can be seen and lie on no other, spread along it."""
     found = []
-    bodies = list(board.devices.values())
+    bodies = [*board.devices.values(), *(box for box, _ in board.bars.values())]
     for (ax, ay), (bx, by) in zip(wire.points, wire.points[1:]):
         length = dist((ax, ay), (bx, by))
         for step in range(1, int(length / _SAMPLE) + 1):
