@@ -295,6 +295,21 @@ def test_open_end__doubles_a_front_that_the_line_contains() -> None:
         )
 
 
+def test_ring_wave__swings_with_a_line_that_turns_between_its_fronts() -> None:
+    """The device turns the front of each half-wave, every 5 us; a line of l metres, open at its
+    end, swings once in 4 l / 150 us. After 187.5 / n metres the next front meets a whole number of
+    swings and takes them off; after 187.5 / (n + 1/2) it adds to them. By hand: geometry of time.
+    """
+    held = SurgeCase(15, 7.5, TWO_TERM, lead_m=0.3, source="ring-wave", window_s=20e-6)
+
+    def vehicle(length: float) -> float:
+        return run(replace(held, supply_m=length - 7.5)).vehicle_peak_v
+
+    for n in (3, 4):
+        along, apart, beyond = (187.5 / part for part in (n + 0.5, n, n + 1))
+        assert vehicle(along) > 1.4 * max(vehicle(apart), vehicle(beyond))
+
+
 @pytest.mark.parametrize("length", [6.0, 15.0, 45.0])
 def test_travel_time__nothing_arrives_before_it(length: float) -> None:
     """Length over the speed of the wave, 150 m each microsecond."""

@@ -145,27 +145,22 @@ def test_study__of_a_distance_is_that_of_a_cable_so_long(tmp_path: Path) -> None
     assert [float(row["length slipway in m"]) for row in far] == [18, 36]
 
 
-def test_study__of_a_place_counts_modules_of_17_5_mm(tmp_path: Path) -> None:
-    """DIN 43880: a module of a device on a rail is 17.5 mm wide. In marram F1 is followed by a
-    device of two modules and a blank of four; its leads are 0.3 m together.
+def test_study__of_a_place_takes_the_leads_as_they_are_laid_there(tmp_path: Path) -> None:
+    """In marram F1 is followed by a device of two modules, which feeds the circuit, and a blank of
+    four. DIN 43880: a module on a rail is 17.5 mm wide, so the bar between the two teeth is two
+    modules long, then six; a tooth and an earth lead come on top.
     """
-    ask = ("--vary", "place:F1=1..3", "--steps", "spd-lead-length:F1,surge-at-vehicle:post-1")
-    found = table(study(tmp_path, *ask))
+    steps = "spd-line-lead:F1,spd-earth-lead:F1,spd-lead-length:F1,surge-at-vehicle:post-1"
+    found = table(study(tmp_path, "--vary", "place:F1=1..3", "--steps", steps))
     assert [row["place:F1"] for row in found] == ["1", "2", "3"]
-    leads = [float(row["spd-lead-length F1 in m"]) for row in found]
-    assert leads == pytest.approx([0.3, 0.3 + 2 * 0.0175, 0.3 + 6 * 0.0175])
+    line, earth, both = (
+        [float(row[f"spd-{name} F1 in m"]) for row in found]
+        for name in ("line-lead", "earth-lead", "lead-length")
+    )
+    assert [each - line[0] for each in line] == pytest.approx([0.0, 2 * 0.0175, 6 * 0.0175])
+    assert both == pytest.approx([one + other for one, other in zip(line, earth)])
     volts = [float(row["surge-at-vehicle post-1 in V"]) for row in found]
     assert volts[0] < volts[1] < volts[2]
-
-
-def test_study__of_the_first_place_is_what_the_guide_says_of_it(tmp_path: Path) -> None:
-    """Regression: two ways to the same figure. In quince F2 stands behind two modules."""
-    steps = "surge-at-vehicle:post-1,surge-with-first-way:post-1"
-    ask = ("--vary", "place:F2=1,2", "--steps", steps)
-    first, second = table(study(tmp_path, *ask, file=DIAGRAMS / "quince.yaml"))
-    at_first = float(first["surge-at-vehicle post-1 in V"])
-    assert at_first == pytest.approx(float(second["surge-with-first-way post-1 in V"]))
-    assert at_first < float(second["surge-at-vehicle post-1 in V"])
 
 
 def test_study__of_waves_gives_what_the_steps_of_each_wave_say(tmp_path: Path) -> None:

@@ -2,8 +2,8 @@
 where a device stands on the bar, and which surge comes.
 
     distance:CIRCUIT   m from the board to the point along the cable; each stretch in proportion
-    place:DEVICE       of a surge protective device: 1 stands beside the main switch; its lead on
-                       the line side grows by the modules it is moved away
+    place:DEVICE       of a surge protective device: 1 stands beside the main switch; its leads
+                       are as long as they are laid there, with the bar that it then needs
     surge-wave         combination-wave, current-impulse or ring-wave
     surge-voltage      open-circuit voltage in V
 """
@@ -15,13 +15,13 @@ from dataclasses import replace
 from typing import get_args
 
 from firstway.calculations.adding import added
+from firstway.choosing.moving import moved_to
 from firstway.files.specs import Number
 from firstway.files.yaml_reader import Text
 from firstway.model.installation import Installation, Stretch
 from firstway.model.mistakes import with_key
-from firstway.model.values import is_known, key_of
+from firstway.model.values import is_known
 from firstway.problems import Problem, visible
-from firstway.workings.surge.model import model_row, model_value
 from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge, WaveName
 
 WAVE, VOLTAGE = "surge-wave", "surge-voltage"
@@ -115,27 +115,8 @@ def _at_distance(
 def _at_place(
     installation: Installation, name: str, value: str, file: str
 ) -> tuple[Installation, list[Problem]]:
-    """The device at this place of the bar; its lead on the line side grows by the modules between,
-    as the step `leads-in-first-way` shortens it.
-    """
-    ways = list(installation.board.ways)
-    before = [way.name for way in ways].index(name)
-    device = ways.pop(before)
-    away = added(way.modules for way in ways[: int(float(value)) - 1])
-    stood = added(way.modules for way in ways[:before])
-    ways.insert(int(float(value)) - 1, device)
-    moved = replace(installation, board=replace(installation.board, ways=tuple(ways)))
-    lead = key_of(key_of(device.leads, "line"), "length_m")
-    if not is_known(lead):
-        return moved, []
-    length = float(lead) + (away - stood) * model_value("module-width-mm") / 1000
-    if length <= 0:
-        hint = "state the lead as it lies now, or leave this place out"
-        return moved, [
-            Problem(file, 0, f"so near the main switch the lead of {name} has no length", hint)
-        ]
-    path = f"board.ways.{name}.leads.line.length_m"
-    return with_key(moved, path, Text(f"{length:.12g}", 0), file)
+    """The device at this place of the bar, its leads as long as they are laid there."""
+    return moved_to(installation, name, int(float(value)), file)
 
 
 def shown_setting(name: str) -> str:
@@ -150,9 +131,8 @@ def settings_told(name: str) -> str:
     if name.startswith(_DISTANCE):
         return "each stretch in proportion, known as the file says of its stretches"
     if name.startswith(_PLACE):
-        row = model_row("module-width-mm")
         return (
-            "counted from the main switch; its lead on the line side grows with it, by"
-            f" {row.value:g} mm a module ({row.row.standing})"
+            "counted from the main switch; its leads as long as they are laid there, with the bar"
+            " from the first way that feeds a circuit on"
         )
     return "of the surge that is run"

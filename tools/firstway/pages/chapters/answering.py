@@ -30,6 +30,7 @@ from firstway.pages.chapters.answering_words import (
     term,
 )
 from firstway.pages.chapters.contents_list import list_of_contents
+from firstway.pages.chapters.lead_pictures import LEAD_PICTURES, lead_picture
 from firstway.pages.chapters.listing import list_of_gaps, list_of_quizzes, list_of_standings
 from firstway.pages.chapters.surge_tables import SOURCES_OF_RUNS, SURGE_TABLES, surge_table
 from firstway.pages.chapters.surge_try import try_html
@@ -205,6 +206,27 @@ def runs_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answe
     )
 
 
+def leads_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{leads: INSTALLATION NAME}`."""
+    if len(arguments) != 2:
+        hint = "write {leads: INSTALLATION NAME}"
+        return Complaint("a picture of leads is named by two words", hint)
+    job = job_named(guide.project, arguments[0])
+    if isinstance(job, Complaint):
+        return job
+    if arguments[1] not in LEAD_PICTURES:
+        return unknown("picture of leads", arguments[1], tuple(LEAD_PICTURES))
+    html = lead_picture(job, arguments[1])
+    return (
+        Answer(html, SOURCES_OF_RUNS)
+        if html
+        else Complaint(
+            f"the leads of the surge device are not known in '{arguments[0]}'",
+            "take another installation",
+        )
+    )
+
+
 SENTENCES: dict[str, Answering] = {
     "figure": figure,
     "reading": figure,
@@ -229,6 +251,7 @@ BLOCKS: dict[str, Answering] = {
     "list": listing,
     "try": try_it,
     "runs": runs_block,
+    "leads": leads_block,
     "outcomes": outcomes,
     "question": question,
     "quiz": quiz,

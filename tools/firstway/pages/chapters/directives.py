@@ -33,11 +33,14 @@ Text in code spans and code blocks is left alone.
                                          after its id: an installation and a device, or nothing
                                          where its figures come from tables ({picture: ferrules})
     {chart: marram surge-with-spd}       alone: a chart (surge-with-spd, surge-without-spd,
-                                         surge-leads, surge-distance) of the first charging point;
+                                         surge-leads, surge-distance, surge-ringing) of the first
+                                         charging point;
                                          of a circuit: {chart: marram time-current slipway}, drop,
                                          loop; or of the board: {chart: marram heat}
     {try: marram surge}                  alone: runs to try, and a table that stands without scripts
     {runs: marram rules-of-thumb}        alone: a table of surge runs (rules-of-thumb, cascade)
+    {leads: marram first-way}            alone: the board with the leads of its surge device so
+                                         (first-way, last-way, on-a-tour), and what they come to
     {finding: quince spd-position F1}    alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                          alone: a row of a table with its source and standing

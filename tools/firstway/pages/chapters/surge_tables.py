@@ -24,6 +24,7 @@ SOURCES_OF_RUNS = ("assumed-surge", "iec61000-4-5", "iec62305-1")
 _LOWER, _HIGHER = 0.8, 1.2  # of the voltage of the device in the board
 _NEAR_M, _TEN_M, _FAR_M = (2.0, 1.0), (6.7, 3.3), (50.0, 7.5)  # supply cable, charging cable
 EARTHS_TRIED = (10.0, 60.0)  # ohm: of the board, of the point
+_RING_SUPPLY_M = (40.0, 47.0)  # supply cables that do not, and do, ring along with the 100 kHz wave
 _VEHICLE_NF = 100.0  # tried in the vehicle, to earth
 _NEUTRAL: SurgeMode = "line-to-neutral"
 GAP_TRIED = GapLaw(1500.0, 30.0)
@@ -142,10 +143,22 @@ def _doubling(case: SurgeCase) -> tuple[Markup, Markup]:
 
 def _ten_metres(case: SurgeCase) -> tuple[Markup, Markup]:
     near, ten = (_shown(added, "m", 1) for added in (sum(_NEAR_M), sum(_TEN_M)))
+    apart, along = (_ringing(replace(case, supply_m=metres)) for metres in _RING_SUPPLY_M)
     return (
         _said("after {}: {} times the board's voltage", near, _ratio(case, _NEAR_M)),
-        _said("after {}: {} times already; there is no edge", ten, _ratio(case, _TEN_M)),
+        _said(
+            "after {}: {} times already; there is no edge. A wave that rings: {} after {}, {} after"
+            " {}: there cable and wave swing together",
+            ten,
+            _ratio(case, _TEN_M),
+            *_after(apart),
+            *_after(along),
+        ),
     )
+
+
+def _after(case: SurgeCase) -> tuple[Markup, Markup]:
+    return _shown(_run(case).vehicle_peak_v, "V"), _shown(case.supply_m + case.cable_m, "m", 1)
 
 
 def _kv_a_metre(case: SurgeCase, henry_share: float = 1.0) -> Markup:

@@ -4,6 +4,7 @@ would improve it most.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -27,6 +28,7 @@ from firstway.workings.surge.loops import (
     own_earth,
     surge_modes,
 )
+from firstway.workings.surge.model import model_value
 from firstway.workings.surge.runs import KeptRun, KeptWaves, case_for_peaks, run_of, waves_of
 from firstway.workings.surge.steps import PATH_NOTES, case_at, surge_device
 
@@ -360,10 +362,32 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
             ),
             levels,
         )
+    if name == "surge-ringing":
+        ringing = replace(fitted, source="ring-wave", loss_ohm_per_m=model_value("loss-ohm-per-m"))
+        return peaks_chart(
+            prefix,
+            f"Highest voltage at the vehicle, {path}, against the distance, by wave",
+            "board to vehicle, in m",
+            (
+                ("a wave that rings with 100 kHz", _by_metres(ringing)),
+                ("combination wave", _by_metres(fitted)),
+            ),
+            levels,
+        )
     return None
 
 
-CHARTS = ("surge-with-spd", "surge-without-spd", "surge-leads", "surge-distance")
+CHARTS = ("surge-with-spd", "surge-without-spd", "surge-leads", "surge-distance", "surge-ringing")
+
+
+def _by_metres(case: SurgeCase) -> Sequence[Point]:
+    """Every second metre of the way, the charging cable as it is."""
+    own = case.cable_m
+    steps = range(math.ceil(own) + 2, _RINGS_UNTIL_M + 1, 2)
+    return [(float(whole), _peak(replace(case, supply_m=whole - own))) for whole in steps]
+
+
+_RINGS_UNTIL_M = 60  # a long way at one house; three peaks of the ringing lie within
 
 
 def _along_leads(case: SurgeCase, read: Callable[[KeptRun], float]) -> Sequence[Point]:
