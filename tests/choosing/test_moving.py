@@ -73,7 +73,7 @@ def test_bar_run__is_the_modules_from_the_first_way_that_feeds_a_circuit(name: s
 def test_on_a_tour__costs_what_its_length_says() -> None:
     """Round the devices the lead passes each side of their block once; all figures follow."""
     job = done("marram")
-    toured = on_a_tour(job, "F1")
+    toured = on_a_tour(job, "lead.PE.F1")
     laid, own = (each.case.layout.by_id["lead.PE.F1"] for each in (toured, job))
     block = job.case.layout.parts.block
     assert laid.length_m > 2 * (block.size(0) + block.size(1)) / 1000 - own.length_m

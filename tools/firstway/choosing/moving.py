@@ -88,10 +88,8 @@ def as_job(job: Completed, installation: Installation) -> Completed:
     return Completed(installation, Case(installation, job.log), (), job.log)
 
 
-def on_a_tour(job: Completed, name: str) -> Completed:
-    """The job with the earth lead of a device led round the devices along the walls: it counts as
-    it lies.
-    """
+def on_a_tour(job: Completed, lead: str) -> Completed:
+    """The job with this lead led round the devices along the walls: it counts as it lies."""
     changed = as_job(job, job.installation)
-    changed.case.give("layout", toured(job.case.layout, f"lead.PE.{name}"))
+    changed.case.give("layout", toured(job.case.layout, lead))
     return changed

@@ -30,13 +30,13 @@ from firstway.pages.chapters.answering_words import (
     term,
 )
 from firstway.pages.chapters.contents_list import list_of_contents
-from firstway.pages.chapters.lead_pictures import LEAD_PICTURES, lead_picture
 from firstway.pages.chapters.listing import list_of_gaps, list_of_quizzes, list_of_standings
 from firstway.pages.chapters.surge_tables import SOURCES_OF_RUNS, SURGE_TABLES, surge_table
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
 from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
+from firstway.pages.jobs.lead_pictures import LEAD_PICTURES, lead_picture
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded

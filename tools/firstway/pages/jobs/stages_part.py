@@ -17,6 +17,7 @@ from firstway.drawing.svg import Drawn
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import terminals_table
+from firstway.pages.jobs.lead_pictures import leads_beside
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
@@ -125,6 +126,8 @@ def stage_html(
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
     shown = picture_html(at_stage(picture, stages, place))
+    if stage.id == "surge-leads":
+        shown += leads_beside(completed)
     if stage.id == "labels":  # the words of each label, square to the eye
         closed = board_front(completed, f"{completed.installation.name}-closed", cover_on=True)
         shown += picture_html(closed)

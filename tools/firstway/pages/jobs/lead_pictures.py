@@ -1,0 +1,117 @@
+"""Pages: the leads of a surge protective device as they may lie in one board, each way drawn, with
+what it costs: laid, worked and run as any board is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from firstway.choosing.completing import Completed
+from firstway.choosing.moving import as_job, bar_run_m, moved_to, on_a_tour
+from firstway.drawing.lifelike.picture import lifelike
+from firstway.frozen import dataclass
+from firstway.model.installation import Way
+from firstway.pages.shared.picture import picture_html
+from firstway.rendering.figures import full, number_text, with_unit
+from firstway.rendering.html import Markup, joined, tag
+from firstway.workings.surge.loops import SurgeMode, lead_step, main_mode
+from firstway.workings.surge.steps import surge_device
+
+LEAD_PICTURES = {
+    "first-way": "The device in the first way, its leads by the shortest way",
+    "last-way": "The device in the last way, its leads as short as they can be there",
+    "on-a-tour": "The device in the first way, a lead tidied along the walls",
+}
+
+
+@dataclass(frozen=True)
+class LeadPath:
+    """The path to the first point in which the varistor of a board's device stands: the device, the
+    path, the side beside the line, the conductor that lies there.
+    """
+
+    way: Way
+    mode: SurgeMode
+    side: str
+    lead: str
+
+    @staticmethod
+    def of(job: Completed) -> LeadPath | None:
+        """None where the board holds no working device that its bar feeds."""
+        installation, way = job.installation, surge_device(job.installation)
+        if way is None or way.fed_from != "bar":
+            return None
+        circuit = installation.circuits[0]
+        mode = main_mode(installation, circuit, installation.points_of(circuit)[0], way)
+        side = "earth" if mode.endswith("earth") else "neutral"
+        return LeadPath(way, mode, side, f"lead.{'PE' if side == 'earth' else 'N'}.{way.name}")
+
+
+def leads_beside(job: Completed) -> Markup:
+    """How the leads of a job should lie and how they should not: drawn, with what each costs."""
+    right, wrong = (lead_picture(job, name) for name in ("first-way", "on-a-tour"))
+    return joined([right, wrong]) if right and wrong else Markup()
+
+
+def lead_picture(job: Completed, name: str) -> Markup | None:
+    """The board with its leads so, and below it what they come to; None where it holds no working
+    device, or its figures are not known.
+    """
+    worked = job_with_leads(job, name)
+    told = worked and leads_told(worked)
+    if worked is None or not told:
+        return None
+    drawn = lifelike(worked, f"{job.installation.name}-leads-{name}")
+    return picture_html(replace(drawn, title=LEAD_PICTURES[name])) + tag("p", told)
+
+
+def job_with_leads(job: Completed, name: str) -> Completed | None:
+    """The job with its device and leads so; None where they cannot be laid."""
+    path = LeadPath.of(job)
+    if path is None or job.case.plan.refused:
+        return None
+    place = len(job.installation.board.ways) if name == "last-way" else 1
+    moved, problems = moved_to(job.installation, path.way.name, place, job.installation.file)
+    worked = as_job(job, moved)
+    if problems or worked.case.plan.refused or path.lead not in worked.case.layout.by_id:
+        return None
+    return on_a_tour(worked, path.lead) if name == "on-a-tour" else worked
+
+
+def leads_told(job: Completed) -> Markup | None:
+    """Lengths, loop and volts in a line; None where something of it is not known."""
+    path = LeadPath.of(job)
+    if path is None:
+        return None
+    name, find = path.way.name, job.case.workings.find
+    point = job.installation.points_of(job.installation.circuits[0])[0].name
+    steps = [
+        find("spd-line-lead", name),
+        find(f"spd-{path.side}-lead", name),
+        find(lead_step(path.mode), name),
+        find("surge-at-vehicle", point),
+    ]
+    if any(step is None or step.figure is None for step in steps):
+        return None
+    line, other, whole, volts = (float(step.figure or 0) for step in steps if step is not None)
+    run = bar_run_m(job.case.plan, path.way)
+    loop = job.case.layout.by_id[path.lead].loop_cm2
+    return Markup("Laid so: line side {}{}, {} lead {}, together {}{}. At the vehicle: {}.").format(
+        _shown(line, "m", 2),
+        Markup(" ({} of it along the bar)").format(_shown(run, "m", 2)) if run else "",
+        side_word(job, path.side),
+        _shown(other, "m", 2),
+        _shown(whole, "m", 2),
+        Markup("; its loop with the lead beside it {}").format(_shown(loop, "cm²")) if loop else "",
+        tag("strong", _shown(volts, "V")),
+    )
+
+
+def side_word(job: Completed, side: str) -> str:
+    """A side of the device as the rule set of the job calls it."""
+    return "ground" if side == "earth" and job.installation.rules == "nec" else side
+
+
+def _shown(value: float, unit: str, places: int = 0) -> Markup:
+    text = with_unit(number_text(value, places), unit)
+    return tag("data", text, class_="read", value=full(value))
