@@ -185,7 +185,7 @@ def worked_more(text: str) -> dict[str, float]:
 
 @pytest.mark.parametrize("name", sorted({row["id"] for row in MORE}))
 def test_surge_run__agrees_with_ngspice_beyond(name: str) -> None:
-    """Other waves, gaps, earths of their own, capacitors, loss: twelve families."""
+    """Other waves, gaps, earths of their own, capacitors, loss: thirteen families."""
     for row in (row for row in MORE if row["id"] == name):
         assert worked_more(row["case"])[row["quantity"]] == pytest.approx(
             float(row["expected"]), rel=float(row["tolerance"]), abs=ABSOLUTE[row["unit"]]
