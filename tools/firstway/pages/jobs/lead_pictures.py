@@ -50,7 +50,12 @@ class LeadPath:
 def leads_beside(job: Completed) -> Markup:
     """How the leads of a job should lie and how they should not: drawn, with what each costs."""
     right, wrong = (lead_picture(job, name) for name in ("first-way", "on-a-tour"))
-    return joined([right, wrong]) if right and wrong else Markup()
+    if not right or not wrong:
+        return Markup()
+    told = (
+        tag("p", tag("strong", words)) for words in ("As they should lie:", "As they should not:")
+    )
+    return joined(part for pair in zip(told, (right, wrong)) for part in pair)
 
 
 def lead_picture(job: Completed, name: str) -> Markup | None:

@@ -372,7 +372,6 @@ def chart_of(completed: Completed, name: str) -> Drawn | None:
                 ("a wave that rings with 100 kHz", _by_metres(ringing)),
                 ("combination wave", _by_metres(fitted)),
             ),
-            levels,
         )
     return None
 
