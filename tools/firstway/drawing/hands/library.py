@@ -4,11 +4,12 @@ A new picture is a function in the module of its topic and a line here. `of` say
 for: a device's terminals, a circuit's armour, or nothing, where its figures come from tables alone.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.bars import bar_and_wire, bar_cut, bar_pitch, pin_and_fork
 from firstway.drawing.hands.conductor_ends import crimps, ferrules, one_screw
+from firstway.drawing.hands.earth_hook_ups import bonding, electrode_by_stakes
 from firstway.drawing.hands.figures import devices_with_terminals, terminal_figures
 from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.glands import (
@@ -17,7 +18,22 @@ from firstway.drawing.hands.glands import (
     gland_of_circuit,
     gland_outdoors,
 )
+from firstway.drawing.hands.hook_ups import (
+    insulation_test,
+    polarity,
+    protective_continuity,
+    r1_plus_r2,
+)
+from firstway.drawing.hands.live_hook_ups import (
+    electrode_by_loop,
+    fault_current,
+    loop_test,
+    phase_order,
+    residual_test_picture,
+)
+from firstway.drawing.hands.open_pen import open_pen
 from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
+from firstway.drawing.hands.proving_hook_ups import pilot_states, proving_dead
 from firstway.drawing.hands.terminations import (
     below_the_cage,
     clamp_picture,
@@ -29,13 +45,14 @@ from firstway.drawing.svg import Drawn, drawn_from
 from firstway.files.plain_values import suggestion
 from firstway.frozen import dataclass
 
+Names = Callable[[Completed], Iterable[str]]
 Making = Callable[[Completed, str], "Made | str"]
 
 
 @dataclass(frozen=True)
 class HandPicture:
-    """A picture by its id. Made for a device (`of_device`) or for the armour of a circuit
-    (`of_armour`), it takes a job and that name; else it takes neither. Either way a
+    """A picture by its id. Made for a device (`of_device`), for the armour of a circuit
+    (`of_armour`) or for a part that `names` lists (`of_part`), it takes a job and that name; else it takes neither. Either way a
     picture that cannot be made says why in words.
     """
 
@@ -45,15 +62,63 @@ class HandPicture:
     make: Callable[[], Made | str] | None = None
     of_device: Making | None = None
     of_armour: Making | None = None
+    of_part: Making | None = None
+    names: Names | None = None
 
     @property
     def of_job(self) -> Making | None:
         """What makes it for something in a job."""
-        return self.of_device or self.of_armour
+        return self.of_device or self.of_armour or self.of_part
+
+
+def _circuits(job: Completed) -> Iterable[str]:
+    return [str(each.name) for each in job.installation.circuits]
+
+
+def _points(job: Completed) -> Iterable[str]:
+    return [str(each.name) for each in job.installation.charging_points]
+
+
+def _electrodes(job: Completed) -> Iterable[str]:
+    return [str(each.name) for each in job.installation.electrodes]
+
+
+def _existing_boards(job: Completed) -> Iterable[str]:
+    return [str(each.name) for each in job.installation.existing_boards]
+
+
+def _board(job: Completed) -> Iterable[str]:
+    return ("board",)
+
+
+def _supply(job: Completed) -> Iterable[str]:
+    return ("supply",)
+
+
+def _test(id: str, title: str, make: Making, names: Names) -> HandPicture:
+    return HandPicture(id, title, TESTS, of_part=make, names=names)
 
 
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
-PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES)
+TESTS, OPEN_PEN = "Tests", "Open PEN"
+PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS, OPEN_PEN)
+TEST_PICTURES = (
+    _test(
+        "test-proving-dead", "Proving dead, the indicator before and after", proving_dead, _board
+    ),
+    _test("test-protective-conductor", "Protective conductor", protective_continuity, _board),
+    _test("test-bonding", "Main bonding", bonding, _existing_boards),
+    _test("test-r1-r2", "R1+R2", r1_plus_r2, _circuits),
+    _test("test-insulation", "Insulation, the surge device handled", insulation_test, _circuits),
+    _test("test-polarity", "Polarity", polarity, _circuits),
+    _test("test-electrode", "Electrode by two stakes", electrode_by_stakes, _electrodes),
+    _test("test-electrode-loop", "Electrode by its loop", electrode_by_loop, _electrodes),
+    _test("test-fault-current", "Prospective fault current", fault_current, _supply),
+    _test("test-loop", "Earth fault loop", loop_test, _circuits),
+    _test("test-phase-sequence", "Phase sequence", phase_order, _circuits),
+    _test("test-residual", "Residual device", residual_test_picture, _circuits),
+    _test("test-adapter", "Point tried by an adapter", pilot_states, _points),
+)
 PICTURES = (
     HandPicture("clamp", "A conductor in a rising clamp", TERMINATIONS, of_device=clamp_picture),
     HandPicture(
@@ -85,6 +150,10 @@ PICTURES = (
     HandPicture("bush", "A bush in the hole", ENTRIES, bush),
     HandPicture("one-opening", "Line and neutral through steel", ENTRIES, one_opening),
     HandPicture("after-drilling", "After drilling", ENTRIES, after_drilling),
+    *TEST_PICTURES,
+    HandPicture(
+        "open-pen", "The open PEN, before and after", OPEN_PEN, of_part=open_pen, names=_supply
+    ),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}
 
@@ -113,11 +182,30 @@ def made_for(picture: HandPicture, job: Completed) -> Iterator[str]:
         for circuit in job.installation.circuits:
             if not isinstance(gland_of_circuit(job, circuit.name), str):
                 yield circuit.name
+    if picture.of_part is not None and picture.names is not None:
+        for name in picture.names(job):
+            if not isinstance(picture.of_part(job, name), str):
+                yield name
 
 
 def made_for_what(picture: HandPicture) -> str:
     """What an author names after the installation."""
+    if picture.of_part:
+        return "a part"
     return "a device" if picture.of_device else "a circuit with an armoured cable"
+
+
+def drawn_tests(job: Completed) -> Iterator[tuple[HandPicture, Made, Drawn]]:
+    """One picture of each test that a job asks for, in the order of testing. Their ids are short
+    ones: they stand on one page.
+    """
+    for place, picture in enumerate(TEST_PICTURES, 1):
+        assert picture.of_part is not None and picture.names is not None
+        for name in picture.names(job):
+            made = picture.of_part(job, name)
+            if not isinstance(made, str):
+                yield picture, made, drawn_from(made.sheet, f"t{place}")
+                break
 
 
 def nearest(name: str) -> str:

@@ -11,7 +11,9 @@ from firstway.checks.reading_limits import Limit
 from firstway.checks.readings_beside import Beside, readings_beside
 from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
+from firstway.drawing.hands.library import drawn_tests
 from firstway.pages.jobs.findings_part import verdict_mark
+from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
@@ -25,11 +27,11 @@ from firstway.rendering.html import (
     table_html,
     tag,
 )
-from firstway.wiring.readings import AT_MOST, ShownReading
+from firstway.rendering.reading_words import shown_words
+from firstway.wiring.readings import AT_MOST
 
 READINGS_PAGE = "readings"
 SHORT_TEST = 20  # characters: longer names end at their first comma
-_UNITS = {"megohm": "MΩ"}
 FIELDS = ("no.", "test", "where and how", "limit", "reading")
 FORETOLD = ("no.", "test", "expected", "why a sound reading may differ")
 SPACE = tag("span", class_="write", role="img", aria_label="space to write the reading")
@@ -47,13 +49,21 @@ _APART = (
     "What to expect stands apart from the fields: test first, write down what the instrument shows,"
     " then compare."
 )
+_DRAWN = (
+    "Each test at this job's own board: leads, links, what is off, the reading to expect, and one"
+    " that is wrong. They show what is foretold: test first."
+)
 _BESIDE = ("reading", "measured", "limit", "foretold", "verdict", "what to look for")
 
 
 def readings_page(completed: Completed) -> PageSheet:
     """The page of a job's tests."""
     installation = completed.installation
-    parts = {"caution": caution_html(), **readings_parts(completed.case)}
+    parts = {
+        "caution": caution_html(),
+        **readings_parts(completed.case),
+        "hooked-up": _pictures_html(completed),
+    }
     text = [
         f"# Tests: {inert(installation.title)}",
         (
@@ -68,6 +78,9 @@ def readings_page(completed: Completed) -> PageSheet:
         "## What to expect {#expected}",
         "A reading beyond its limit is not to be explained away: find out why.",
         part_mark("expected"),
+        "## How each is hooked up {#hooked-up}",
+        _DRAWN,
+        part_mark("hooked-up"),
     ]
     if parts["beside"]:
         text += ["## Readings of the file {#beside}", part_mark("beside")]
@@ -100,6 +113,14 @@ def readings_summary(case: Case) -> Markup:
         readings_beside(case, expected_readings(case) if case.installation.readings else ())
     )
     return found or tag("p", "No reading stands in the file yet.")
+
+
+def _pictures_html(completed: Completed) -> Markup:
+    """A picture of each test, folded away: they show what the fields are to be filled without."""
+    return joined(
+        details_html(picture.title, hand_picture_html(made, drawn), "picture-of-test")
+        for picture, made, drawn in drawn_tests(completed)
+    )
 
 
 def _numbered(expected: tuple[Expected, ...], phase: str) -> list[tuple[str, Expected]]:
@@ -162,29 +183,6 @@ def _figure(line: Expected, case: Case) -> str:
         return shown_words(line.shown)
     figure = figure_html(step, case.installation.name)
     return "at most " + figure if line.shown.words == AT_MOST else figure
-
-
-def shown_words(shown: ShownReading) -> str:
-    """A reading as words: the figure with its unit, or what the tester says instead.
-
-    >>> shown_words(ShownReading(0.43, "megohm", about=True))
-    'about 0.43 MΩ'
-    """
-    if shown.value is None:
-        words = shown.words + (f" ({shown.ask})" if shown.ask else "")
-        return words or "no reading"
-    unit = shown.unit
-    places = (
-        3
-        if unit == "ohm" and shown.value < 10
-        else 2
-        if unit in ("megohm", "kA")
-        else 1
-        if unit == "ohm"
-        else 0
-    )
-    text = with_unit(f"{shown.value:.{places}f}", _UNITS.get(unit, unit))
-    return f"{'about ' if shown.about else ''}{'at most ' if shown.words == AT_MOST else ''}{text}"
 
 
 def limit_words(limit: Limit) -> str:

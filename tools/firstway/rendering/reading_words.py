@@ -1,0 +1,29 @@
+"""Rendering: a reading as an instrument shows it, in words."""
+
+from firstway.rendering.figures import with_unit
+from firstway.wiring.readings import AT_MOST, ShownReading
+
+_UNITS = {"megohm": "MΩ"}
+
+
+def shown_words(shown: ShownReading) -> str:
+    """A reading as words: the figure with its unit, or what the tester says instead.
+
+    >>> shown_words(ShownReading(0.43, "megohm", about=True))
+    'about 0.43 MΩ'
+    """
+    if shown.value is None:
+        words = shown.words + (f" ({shown.ask})" if shown.ask else "")
+        return words or "no reading"
+    unit = shown.unit
+    places = (
+        3
+        if unit == "ohm" and shown.value < 10
+        else 2
+        if unit in ("megohm", "kA")
+        else 1
+        if unit == "ohm"
+        else 0
+    )
+    text = with_unit(f"{shown.value:.{places}f}", _UNITS.get(unit, unit))
+    return f"{'about ' if shown.about else ''}{'at most ' if shown.words == AT_MOST else ''}{text}"
