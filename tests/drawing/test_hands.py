@@ -1,9 +1,9 @@
 """Pictures for the hands: clean by the drawing lint, light and dark, small, and true to the figures
 they are made from.
 
-Outside the project: 9 px at 768 px, three weights of lines and the bytes of each topic are our own promises; the
-contrast of words is that of WCAG 2.2 (1.4.3, 4.5 to 1; the formula of its glossary). A figure is
-compared with the installation file, read here by PyYAML.
+Outside the project: 9 px at 768 px, three weights of lines and the bytes of each topic are our own
+promises; the contrast of words is that of WCAG 2.2 (1.4.3, 4.5 to 1; the formula of its glossary).
+A figure is compared with the installation file, read here by PyYAML.
 """
 
 from __future__ import annotations
@@ -24,10 +24,10 @@ from drawing_faults import faults_in
 from firstway.drawing.hands import library
 from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.library import (
-    OPEN_PEN,
+    OPEN_PEN_TOPIC,
     PICTURE_TOPICS,
     PICTURES,
-    TESTS,
+    TESTS_TOPIC,
     HandPicture,
     drawn_picture,
     made_for,
@@ -36,7 +36,7 @@ from firstway.drawing.ink import INKS, standalone_stylesheet
 from firstway.drawing.sheet import Box, Disc, Lettering, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
 
-MOST_BYTES = dict.fromkeys(PICTURE_TOPICS, 15_000) | {TESTS: 30_000, OPEN_PEN: 40_000}
+MOST_BYTES = dict.fromkeys(PICTURE_TOPICS, 15_000) | {TESTS_TOPIC: 30_000, OPEN_PEN_TOPIC: 40_000}
 WEIGHTS, LEAST_CONTRAST = {1.6, 0.9, 0.5}, 4.5
 JOB = "marram"
 

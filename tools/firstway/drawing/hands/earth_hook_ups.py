@@ -8,7 +8,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
 from firstway.drawing.hands.hook_up_parts import Instrument
-from firstway.drawing.hands.hook_ups import DEAD_SIGN, figure_of, finished, foretold
+from firstway.drawing.hands.hook_ups import DEAD_SIGN, finished, foretold, foretold_figure
 from firstway.drawing.hands.strokes import (
     TEXT_SIZE,
     Drawables,
@@ -29,7 +29,7 @@ from firstway.rendering.figures import with_unit
 _GROUND = 190.0
 _ROD, _MIDDLE, _FAR = 52.0, 205.0, 360.0
 TOO_LOW = "too low"
-JOINED, OPEN = "joined", "open"
+_JOINED, _OPEN = "joined", "open"
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
     goes_to = {"met.PE": "main earthing terminal", "": "its conductor"}.get(
         far, far.partition(".")[0]
     )
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     right = Stakes(name, goes_to, figure.words)
     wrong = replace(right, lead_on=True, shows=TOO_LOW)
     limit = found.limit
@@ -232,8 +232,8 @@ def bonding(job: Completed, name: str) -> Made | str:
         "as it is there",
         f"existing_boards.{name}.main_bonding_mm2",
     )
-    right = Bonded(size.words, JOINED)
-    wrong = replace(right, painted=True, shows=OPEN)
+    right = Bonded(size.words, _JOINED)
+    wrong = replace(right, painted=True, shows=_OPEN)
     return finished(
         job,
         sheet_of(

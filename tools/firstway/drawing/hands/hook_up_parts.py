@@ -24,14 +24,14 @@ from firstway.frozen import dataclass
 from firstway.layout.plan import Layout, Side
 from firstway.model.nec_words import GROUND
 
-LEFT, TOP = 8.0, 78.0  # the board's upper left corner
+BOARD_LEFT, TOP = 8.0, 78.0  # the board's upper left corner
 _WIDEST, _HIGHEST = 172.0, 160.0  # what the board may take
 FLOOR = TOP + _HIGHEST
 CABLE_AT = FLOOR + 18
-COLUMN, COLUMN_WIDTH = 292.0, 104.0  # what stands beside the board
+RIGHT_SIDE, RIGHT_SIDE_WIDE = 292.0, 104.0  # what stands beside the board
 INSTRUMENT_LEFT, INSTRUMENT_WIDTH = 195.0, 91.0
 INSTRUMENT_TOP, INSTRUMENT_HIGH = TOP + 76, 84.0
-CORE = 3.0
+CORE_WIDE = 3.0
 DARK, LIGHT, BROKEN = "dark", "light", "broken"
 _LEADS = {
     DARK: (("zline", 4.6, ""), ("zk2", 3.0, "")),
@@ -72,7 +72,7 @@ def seen_board(job: Completed, layout: Layout) -> SeenBoard:
     """The plan in front view, made to fit the left of a sheet."""
     outer = layout.parts.outer
     per_mm = min(_WIDEST / outer.size(0), _HIGHEST / outer.size(1))
-    at = Scale(LEFT - outer.low[0] * per_mm, FLOOR - outer.high[1] * per_mm, per_mm)
+    at = Scale(BOARD_LEFT - outer.low[0] * per_mm, FLOOR - outer.high[1] * per_mm, per_mm)
 
     def box(low: Sequence[float], high: Sequence[float]) -> tuple[float, float, float, float]:
         return (*at.at(low[0], low[1]), *at.at(high[0], high[1]))
@@ -216,7 +216,7 @@ def closed_board(board: SeenBoard) -> Drawables:
 def cores(board: SeenBoard, ids: Sequence[str]) -> Drawables:
     """Conductors of the board as they are laid, where the plan lays them."""
     return tuple(
-        conductor(points, CORE, colour, 3.0)
+        conductor(points, CORE_WIDE, colour, 3.0)
         for each in ids
         if each in board.cores
         for points, colour in [board.cores[each]]
@@ -229,7 +229,7 @@ def cores(board: SeenBoard, ids: Sequence[str]) -> Drawables:
 def cable_way(board: SeenBoard, opening: str, goal: Point) -> tuple[Point, ...]:
     """The way of a cable from an opening of the board to the foot of what stands beside it."""
     side, (x, y) = board.openings[opening]
-    channel = LEFT + _WIDEST + 5
+    channel = BOARD_LEFT + _WIDEST + 5
     level = CABLE_AT
     foot = ((goal[0], level), goal)
     if side == "bottom" or side == "back":
@@ -237,7 +237,7 @@ def cable_way(board: SeenBoard, opening: str, goal: Point) -> tuple[Point, ...]:
     if side == "right":
         return ((board.case[2], y), (channel, y), (channel, level), *foot)
     if side == "left":
-        return ((LEFT, y), (LEFT - 5, y), (LEFT - 5, level), *foot)
+        return ((BOARD_LEFT, y), (BOARD_LEFT - 5, y), (BOARD_LEFT - 5, level), *foot)
     above = board.case[1] - 5
     return ((x, board.case[1]), (x, above), (channel, above), (channel, level), *foot)
 
@@ -287,18 +287,18 @@ class SeenPoint:
 
     def at(self, letter: str) -> Point:
         """The screw of a terminal."""
-        step = COLUMN_WIDTH / (len(self.terminals) + 0.2)
+        step = RIGHT_SIDE_WIDE / (len(self.terminals) + 0.2)
         place = self.terminals.index(letter)
-        return COLUMN + step * (place + 0.6), TOP + 46
+        return RIGHT_SIDE + step * (place + 0.6), TOP + 46
 
     @property
     def entry(self) -> Point:
-        return COLUMN + COLUMN_WIDTH / 2, FLOOR
+        return RIGHT_SIDE + RIGHT_SIDE_WIDE / 2, FLOOR
 
 
 def open_point(of: SeenPoint, core_off: bool) -> Drawables:
     """The point without its cover; `core_off`: its cable is off the terminals, each core apart."""
-    x, (mid, foot) = COLUMN, of.entry
+    x, (mid, foot) = RIGHT_SIDE, of.entry
     _, y = of.at(of.terminals[0])
     legs: list[Drawables] = []
     for place, (letter, colour) in enumerate(zip(of.terminals, of.colours)):
@@ -307,15 +307,15 @@ def open_point(of: SeenPoint, core_off: bool) -> Drawables:
         top = core_end(of, letter)[1] + 7 if core_off else y + 25
         bend = max(top + 12, TOP + 84)
         way = ((low, foot - 12), (low, bend + 14), (tx, bend + 4), (tx, top))
-        legs.append((conductor(way, CORE, colour, 3),))
+        legs.append((conductor(way, CORE_WIDE, colour, 3),))
         if core_off:
             bare = ((tx, top), (tx, top - 7))
             legs.append((Strands(bare, (("zline", 3.0, ""), ("zc1", 1.8, ""))),))
     return (
-        Box(x, TOP, COLUMN_WIDTH, FLOOR - TOP, "zline", LINE, "zb1", 4),
-        Box(x + 16, TOP + 5, COLUMN_WIDTH - 32, 14, "zline", HAIR, "zw3"),
+        Box(x, TOP, RIGHT_SIDE_WIDE, FLOOR - TOP, "zline", LINE, "zb1", 4),
+        Box(x + 16, TOP + 5, RIGHT_SIDE_WIDE - 32, 14, "zline", HAIR, "zw3"),
         *(item for some in legs for item in some),
-        Box(x + 1, y - 8, COLUMN_WIDTH - 2, 33, "ink", HAIR, "plate"),
+        Box(x + 1, y - 8, RIGHT_SIDE_WIDE - 2, 33, "ink", HAIR, "plate"),
         *(Disc(*of.at(each), 3, "zline", HAIR, "zz1") for each in of.terminals),
         Box(mid - 12, foot - 13, 24, 13, "zline", HAIR, "zm2"),
     )
@@ -339,15 +339,15 @@ def letters(of: SeenPoint) -> Drawables:
 
 def protective(points: Sequence[Point]) -> Strands:
     """A protective conductor outside the board."""
-    return conductor(points, CORE, "green-and-yellow", 6.0)
+    return conductor(points, CORE_WIDE, "green-and-yellow", 6.0)
 
 
 def earth_terminal() -> Drawables:
     """The main earthing terminal, its conductors below and above it."""
     y = TOP + 50
     return (
-        Box(COLUMN + 4, y - 9, COLUMN_WIDTH - 8, 18, "zline", LINE, "zm2"),
-        *(Disc(COLUMN + 20 + 20 * place, y, 3, "zline", HAIR, "zz1") for place in range(4)),
+        Box(RIGHT_SIDE + 4, y - 9, RIGHT_SIDE_WIDE - 8, 18, "zline", LINE, "zm2"),
+        *(Disc(RIGHT_SIDE + 20 + 20 * place, y, 3, "zline", HAIR, "zz1") for place in range(4)),
     )
 
 
@@ -356,8 +356,8 @@ ADAPTER_HIGH = 50.0
 
 def closed_point() -> Drawables:
     """The point with its cover on, and the lead of the vehicle up to an adapter."""
-    x, top = COLUMN, TOP + 84
-    wide = COLUMN_WIDTH
+    x, top = RIGHT_SIDE, TOP + 84
+    wide = RIGHT_SIDE_WIDE
     return (
         Strands(
             (
@@ -381,20 +381,20 @@ class SeenAdapter:
     sockets: tuple[str, ...]
 
     def at(self, letter: str) -> Point:
-        step = COLUMN_WIDTH / (len(self.sockets) + 0.2)
-        return COLUMN + step * (self.sockets.index(letter) + 0.6), TOP + ADAPTER_HIGH - 7
+        step = RIGHT_SIDE_WIDE / (len(self.sockets) + 0.2)
+        return RIGHT_SIDE + step * (self.sockets.index(letter) + 0.6), TOP + ADAPTER_HIGH - 7
 
 
 def adapter(of: SeenAdapter) -> Drawables:
     """The adapter's box and its sockets, which no finger reaches into."""
     return (
-        Box(COLUMN, TOP, COLUMN_WIDTH, ADAPTER_HIGH, "ink", LINE, "plate", 5),
+        Box(RIGHT_SIDE, TOP, RIGHT_SIDE_WIDE, ADAPTER_HIGH, "ink", LINE, "plate", 5),
         *(Disc(*of.at(each), 3.6, "ink", HAIR, "zhole") for each in of.sockets),
     )
 
 
 def adapter_words(of: SeenAdapter, state: str) -> Drawables:
-    middle = COLUMN + COLUMN_WIDTH / 2
+    middle = RIGHT_SIDE + RIGHT_SIDE_WIDE / 2
     return (
         Lettering(middle, TOP + 16, state, TEXT_SIZE, "middle"),
         *(

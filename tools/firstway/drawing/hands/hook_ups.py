@@ -27,15 +27,15 @@ from firstway.wiring.readings import READING_NOT_KNOWN, ShownReading, continuity
 
 BOARD, POINT, CORE_END, TERMINAL = "board", "point", "core-end", "main-earth"
 DEAD_SIGN = "Isolated at its origin, locked off, proved dead|(indicator proved before and after)"
-Place = tuple[str, str]
+TouchedPlace = tuple[str, str]
 
 
 @dataclass(frozen=True)
-class Lead:
+class TestLead:
     """A lead from a socket of the instrument to a place."""
 
     socket: str
-    to: Place
+    to: TouchedPlace
     kind: str
 
 
@@ -51,7 +51,7 @@ class HookUp:
     cores: tuple[str, ...]
     opening: str
     length: str
-    leads: tuple[Lead, ...]
+    leads: tuple[TestLead, ...]
     shows: str
     function: tuple[str, ...]
     names: tuple[tuple[str, str], ...]
@@ -113,7 +113,7 @@ def _beside(of: HookUp) -> list[Group]:
             group("cable", (parts.cable(way),), title="Cable of the circuit"),
             group("point", parts.open_point(of.point, of.core_off), title="Point, cover off"),
         ]
-    goal = parts.COLUMN + 20, parts.TOP + 50
+    goal = parts.RIGHT_SIDE + 20, parts.TOP + 50
     way = parts.cable_way(of.board, of.opening, goal)
     found = [group("main-earth", parts.earth_terminal())]
     if of.joined:
@@ -124,7 +124,7 @@ def _beside(of: HookUp) -> list[Group]:
 
 
 def _names(of: HookUp) -> Drawables:
-    middle = parts.COLUMN + parts.COLUMN_WIDTH / 2
+    middle = parts.RIGHT_SIDE + parts.RIGHT_SIDE_WIDE / 2
     found = [(text, _top_of(of, name)) for text, name in of.names]
     found.append((of.beside, (middle, parts.TOP if of.point else parts.TOP + 40)))
     drawn: tuple[Drawables, ...] = (
@@ -133,7 +133,7 @@ def _names(of: HookUp) -> Drawables:
         parts.letters(of.point) if of.point else (),
     )
     if of.length:
-        x = (parts.LEFT + parts.COLUMN) / 2 + 60
+        x = (parts.BOARD_LEFT + parts.RIGHT_SIDE) / 2 + 60
         drawn += ((Lettering(x, parts.CABLE_AT + 20, of.length, 13.0, "middle"),),)
     return tuple(item for some in drawn for item in some)
 
@@ -150,12 +150,12 @@ def _top_of(of: HookUp, name: str) -> Point:
     return (x0 + x1) / 2 + 4, y0 + 4
 
 
-def _tip(of: HookUp, to: Place) -> Point:
+def _tip(of: HookUp, to: TouchedPlace) -> Point:
     kind, name = to
     if kind == BOARD:
         return of.board.spots[name]
     if kind == TERMINAL:
-        return parts.COLUMN + 60, parts.TOP + 50
+        return parts.RIGHT_SIDE + 60, parts.TOP + 50
     assert of.point is not None
     return of.point.at(name) if kind == POINT else parts.core_end(of.point, name)
 
@@ -165,12 +165,12 @@ def _rows(board: SeenBoard) -> tuple[float, float]:
     return min(each.body[1] for each in board.devices), max(each.body[3] for each in board.devices)
 
 
-def _lead_path(of: HookUp, start: Point, to: Place, place: int) -> tuple[Point, ...]:
+def _lead_path(of: HookUp, start: Point, to: TouchedPlace, place: int) -> tuple[Point, ...]:
     """The way of a lead, its last stretch the handle's."""
     x, y = tip = _tip(of, to)
     if to[0] == CORE_END:
         level = start[1] - 10 - 7 * place
-        channel = parts.COLUMN - 3 + 3 * place
+        channel = parts.RIGHT_SIDE - 3 + 3 * place
         return start, (start[0], level), (channel, level), (channel, y), tip
     if to[0] in (POINT, TERMINAL):
         level = y - 22 - 7 * place
@@ -279,7 +279,7 @@ def foretold(job: Completed, key: str, of: str, *between: str) -> Expected | Non
     )
 
 
-def figure_of(line: Expected) -> ShownFigure:
+def foretold_figure(line: Expected) -> ShownFigure:
     """What the instrument shows of a line, and where that comes from."""
     path = f"{line.step} {line.of}" if line.step else f"{line.key} {line.of}"
     return ShownFigure(display(line.shown), f"foretold: {line.test}", path)
@@ -337,8 +337,8 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
     right = replace(
         _on_circuit(of, display(found.shown), ("continuity", "low Ω")),
         leads=(
-            Lead("1", (POINT, line), parts.DARK),
-            Lead("2", (POINT, of.earth), parts.LIGHT),
+            TestLead("1", (POINT, line), parts.DARK),
+            TestLead("2", (POINT, of.earth), parts.LIGHT),
         ),
         link=(f"{of.way}.load.{line}", _free_screw(of)),
     )
@@ -347,7 +347,7 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
     ends = f"{of.point.name}.{line}", of.bench.earth_of(str(of.point.name))
     open_ = continuity(of.bench.network, states, *ends)
     wrong = replace(right, link=None, shows=display(open_), names=right.names[:-1])
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     return finished(
         job,
         sheet_of(
@@ -394,8 +394,8 @@ def polarity(job: Completed, name: str) -> Made | str:
     right = replace(
         _on_circuit(of, display(found.shown), ("continuity", "low Ω")),
         leads=(
-            Lead("1", (BOARD, f"{of.way}.load.{line}"), parts.DARK),
-            Lead("2", (POINT, line), parts.LIGHT),
+            TestLead("1", (BOARD, f"{of.way}.load.{line}"), parts.DARK),
+            TestLead("2", (POINT, line), parts.LIGHT),
         ),
     )
     point = of.seen_point
@@ -407,7 +407,7 @@ def polarity(job: Completed, name: str) -> Made | str:
         of.bench.network, of.bench.isolated(of.circuit), near, f"{of.point.name}.{other}"
     )
     wrong = replace(right, point=replace(point, colours=tuple(crossed)), shows=display(reads))
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     return finished(
         job,
         sheet_of(
@@ -448,12 +448,12 @@ def insulation_test(job: Completed, name: str) -> Made | str:
     if found is None:
         return f"the job asks for no test of insulation of '{name}'"
     volts = found.test.removeprefix("insulation, ")
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     cable = replace(
         _on_circuit(of, figure.words, ("insulation", volts)),
         leads=(
-            Lead("+", (CORE_END, line), parts.DARK),
-            Lead("−", (CORE_END, of.earth), parts.LIGHT),
+            TestLead("+", (CORE_END, line), parts.DARK),
+            TestLead("−", (CORE_END, of.earth), parts.LIGHT),
         ),
         core_off=True,
     )
@@ -526,8 +526,8 @@ def _on_bus(of: OfCircuit, device: str, volts: str) -> tuple[HookUp, HookUp, Sho
     right = replace(
         _on_circuit(of, display(reads(frozenset(of.surge))), ("insulation", volts)),
         leads=(
-            Lead("+", (BOARD, line), parts.DARK),
-            Lead("−", (BOARD, _free_screw(of)), parts.LIGHT),
+            TestLead("+", (BOARD, line), parts.DARK),
+            TestLead("−", (BOARD, _free_screw(of)), parts.LIGHT),
         ),
         cores=(*of.cores, *(each for each in of.layout.by_id if each.endswith(f".{device}"))),
         core_off=True,
@@ -557,8 +557,8 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
         "feed",
         "",
         (
-            Lead("1", (BOARD, _free_screw(of)), parts.DARK),
-            Lead("2", (TERMINAL, ""), parts.LIGHT),
+            TestLead("1", (BOARD, _free_screw(of)), parts.DARK),
+            TestLead("2", (TERMINAL, ""), parts.LIGHT),
         ),
         display(found.shown),
         ("continuity", "low Ω"),
@@ -571,7 +571,7 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
     ends = "earth-bar.1", of.bench.network.wiring.main_earth
     reads = continuity(of.bench.network, lost, *ends)
     wrong = replace(right, joined=False, shows=display(reads))
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     return finished(
         job,
         sheet_of(

@@ -31,9 +31,9 @@ from firstway.drawing.hands.live_hook_ups import (
     phase_order,
     residual_test_picture,
 )
-from firstway.drawing.hands.open_pen import open_pen
+from firstway.drawing.hands.open_pen import open_pen_picture
 from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
-from firstway.drawing.hands.proving_hook_ups import pilot_states, proving_dead
+from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
 from firstway.drawing.hands.terminations import (
     below_the_cage,
     clamp_picture,
@@ -45,15 +45,15 @@ from firstway.drawing.svg import Drawn, drawn_from
 from firstway.files.plain_values import suggestion
 from firstway.frozen import dataclass
 
-Names = Callable[[Completed], Iterable[str]]
+NamesIn = Callable[[Completed], Iterable[str]]
 Making = Callable[[Completed, str], "Made | str"]
 
 
 @dataclass(frozen=True)
 class HandPicture:
     """A picture by its id. Made for a device (`of_device`), for the armour of a circuit
-    (`of_armour`) or for a part that `names` lists (`of_part`), it takes a job and that name; else it takes neither. Either way a
-    picture that cannot be made says why in words.
+    (`of_armour`) or for a part that `names` lists (`of_part`), it takes a job and that name; else
+    it takes neither. Either way a picture that cannot be made says why in words.
     """
 
     id: str
@@ -63,7 +63,7 @@ class HandPicture:
     of_device: Making | None = None
     of_armour: Making | None = None
     of_part: Making | None = None
-    names: Names | None = None
+    names: NamesIn | None = None
 
     @property
     def of_job(self) -> Making | None:
@@ -95,13 +95,13 @@ def _supply(job: Completed) -> Iterable[str]:
     return ("supply",)
 
 
-def _test(id: str, title: str, make: Making, names: Names) -> HandPicture:
-    return HandPicture(id, title, TESTS, of_part=make, names=names)
+def _test(id: str, title: str, make: Making, names: NamesIn) -> HandPicture:
+    return HandPicture(id, title, TESTS_TOPIC, of_part=make, names=names)
 
 
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
-TESTS, OPEN_PEN = "Tests", "Open PEN"
-PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS, OPEN_PEN)
+TESTS_TOPIC, OPEN_PEN_TOPIC = "Tests", "Open PEN"
+PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS_TOPIC, OPEN_PEN_TOPIC)
 TEST_PICTURES = (
     _test(
         "test-proving-dead", "Proving dead, the indicator before and after", proving_dead, _board
@@ -117,7 +117,7 @@ TEST_PICTURES = (
     _test("test-loop", "Earth fault loop", loop_test, _circuits),
     _test("test-phase-sequence", "Phase sequence", phase_order, _circuits),
     _test("test-residual", "Residual device", residual_test_picture, _circuits),
-    _test("test-adapter", "Point tried by an adapter", pilot_states, _points),
+    _test("test-adapter", "Point tried by an adapter", tried_by_adapter, _points),
 )
 PICTURES = (
     HandPicture("clamp", "A conductor in a rising clamp", TERMINATIONS, of_device=clamp_picture),
@@ -152,7 +152,11 @@ PICTURES = (
     HandPicture("after-drilling", "After drilling", ENTRIES, after_drilling),
     *TEST_PICTURES,
     HandPicture(
-        "open-pen", "The open PEN, before and after", OPEN_PEN, of_part=open_pen, names=_supply
+        "open-pen",
+        "The open PEN, before and after",
+        OPEN_PEN_TOPIC,
+        of_part=open_pen_picture,
+        names=_supply,
     ),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}

@@ -16,9 +16,9 @@ from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBo
 from firstway.drawing.hands.hook_ups import (
     OfCircuit,
     display,
-    figure_of,
     finished,
     foretold,
+    foretold_figure,
     of_board,
     of_circuit,
 )
@@ -32,7 +32,7 @@ from firstway.wiring.readings import loop, phase_sequence, prospective_current
 LIVE_SIGN = "Live: skilled persons only, every cover on|at the adapter's sockets, nowhere else"
 AT_ORIGIN_SIGN = "Authorised person only: nothing is opened|the reading is theirs, on paper"
 NO_TRIP = "no trip"
-TWICE = 2.0
+_TWICE = 2.0
 """The wrong loop reading of the picture, as a share of what is foretold."""
 _KINDS = (parts.DARK, parts.LIGHT, parts.BROKEN)
 
@@ -60,7 +60,7 @@ def live_scene(of: LiveHookUp) -> Detail:
     leads = () if of.at_origin else of.leads
     shown = Instrument(of.shows, of.function, tuple(name for name, _ in leads))
     seen = SeenAdapter(of.sockets)
-    way = parts.cable_way(of.board, of.opening, (parts.COLUMN + 52, parts.FLOOR))
+    way = parts.cable_way(of.board, of.opening, (parts.RIGHT_SIDE + 52, parts.FLOOR))
     groups = [
         group("sign", parts.warning_sign(8, 12), title="Warning"),
         group("board", parts.closed_board(of.board), title="Board, cover on"),
@@ -87,7 +87,7 @@ def live_scene(of: LiveHookUp) -> Detail:
 
 def _sealed() -> Drawables:
     """The origin: closed, a seal on it."""
-    x, y, wide = parts.COLUMN, parts.TOP + 20, parts.COLUMN_WIDTH
+    x, y, wide = parts.RIGHT_SIDE, parts.TOP + 20, parts.RIGHT_SIDE_WIDE
     return (
         Box(x, y, wide, 118, "ink", LINE, "plate", 4),
         Box(x + wide / 2 - 5, y + 106, 10, 20, "ink", HAIR, "paper", 2),
@@ -96,7 +96,7 @@ def _sealed() -> Drawables:
 
 
 def _names(of: LiveHookUp, shown: Instrument, seen: SeenAdapter) -> Drawables:
-    middle = parts.COLUMN + parts.COLUMN_WIDTH / 2
+    middle = parts.RIGHT_SIDE + parts.RIGHT_SIDE_WIDE / 2
     x0, _, x1, _ = of.board.case
     board = ("board, cover on", ((x0 + x1) / 2, of.board.case[1]))
     sign = AT_ORIGIN_SIGN if of.at_origin else LIVE_SIGN
@@ -114,7 +114,7 @@ def _names(of: LiveHookUp, shown: Instrument, seen: SeenAdapter) -> Drawables:
             *parts.adapter_words(seen, "state C"),
             Lettering(middle - 8, parts.FLOOR - 22, of.beside, TEXT_SIZE, "middle"),
         )
-        x = (parts.LEFT + parts.COLUMN) / 2 + 60
+        x = (parts.BOARD_LEFT + parts.RIGHT_SIDE) / 2 + 60
         foot = (Lettering(x, parts.CABLE_AT + 20, of.length, TEXT_SIZE, "middle"),)
         top = parts.TOP
     what = ("origin" if of.at_origin else "adapter", (middle, top))
@@ -157,7 +157,7 @@ def loop_test(job: Completed, name: str) -> Made | str:
     found = foretold(job, "zs", name, line, "PE")
     if found is None or found.shown.value is None:
         return f"no loop is foretold for '{name}'"
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     right = _at_point(
         of,
         _sockets(of),
@@ -165,7 +165,7 @@ def loop_test(job: Completed, name: str) -> Made | str:
         shows=figure.words,
         function=("loop, no trip", f"{line} to {of.earth}"),
     )
-    more = replace(found.shown, value=found.shown.value * TWICE)
+    more = replace(found.shown, value=found.shown.value * _TWICE)
     wrong = replace(right, shows=display(more))
     limit = found.limit
     within = limit.value is None or more.value is None or more.value <= limit.value
@@ -201,7 +201,7 @@ def loop_test(job: Completed, name: str) -> Made | str:
 
 
 def electrode_by_loop(job: Completed, name: str) -> Made | str:
-    """The loop that an electrode closes: it holds the electrode, the network's own and the cable."""
+    """The loop that an electrode closes: it, the network's own and the cable."""
     item = next((each for each in job.installation.electrodes if each.name == name), None)
     if item is None:
         return f"no electrode is named '{name}'"
@@ -221,7 +221,7 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
     alone = foretold(job, "electrode", name)
     if found is None or found.shown.value is None or alone is None or alone.shown.value is None:
         return f"no loop through '{name}' is foretold"
-    figure, rod = figure_of(found), figure_of(alone)
+    figure, rod = foretold_figure(found), foretold_figure(alone)
     right = _at_point(
         of,
         _sockets(of),
@@ -242,8 +242,8 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
         sheet_of(
             f"Electrode {name} by the loop at {point.name}",
             f"Every cover is on. Right: at the adapter's sockets {line} and earth the loop through"
-            f" {name} is {figure.words}; it holds the electrode ({rod.words}), the network's own and"
-            f" the cable, so the electrode is less. Wrong: the lead of {name} is lost, and the"
+            f" {name} is {figure.words}; it holds the electrode ({rod.words}), the network's own"
+            f" and the cable, so the electrode is less. Wrong: the lead of {name} is lost, and the"
             f" instrument shows {shows}.",
             [
                 Panel(
@@ -335,7 +335,7 @@ def fault_current(job: Completed, name: str) -> Made | str:
     )
     if here.value is None:
         return "no prospective current is foretold at the point"
-    figure = figure_of(found)
+    figure = foretold_figure(found)
     limit = found.limit.value
     bound = "" if limit is None else f" The devices bear {with_unit(f'{limit:g}', 'kA')}."
     wrong = _at_point(

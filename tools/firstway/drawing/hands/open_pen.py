@@ -31,7 +31,7 @@ SIGN = (
 
 
 @dataclass(frozen=True)
-class OpenPen:
+class BrokenPen:
     """What stands where while the PEN is broken. `house`, `vehicle`: what is said of their metal.
 
     `lines_open`, `earth_open`: what the device has opened. `own_rod`: the point's protective
@@ -50,7 +50,7 @@ class OpenPen:
         return not self.earth_open and not self.own_rod
 
 
-def open_pen_scene(of: OpenPen) -> Detail:
+def open_pen_scene(of: BrokenPen) -> Detail:
     """From the street at the left to the person at the right, as wide as a sheet."""
     groups = [
         group("sign", warning_sign(8, 12), title="Warning"),
@@ -127,7 +127,7 @@ def _metal() -> Drawables:
 _POINT = 250.0
 
 
-def _circuit(of: OpenPen) -> Drawables:
+def _circuit(of: BrokenPen) -> Drawables:
     x = _POINT
     line = ((140.0, 110.0), (140.0, 130.0), (216.0, 130.0), (216.0, 156.0), (x + 6, 156.0))
     found = [conductor(line, 2.4, "brown")]
@@ -138,7 +138,7 @@ def _circuit(of: OpenPen) -> Drawables:
     return tuple(found)
 
 
-def _poles(of: OpenPen) -> Drawables:
+def _poles(of: BrokenPen) -> Drawables:
     """The point cut open: three ways, each closed or open; behind them the lead."""
     x = _POINT
     poles = [
@@ -203,7 +203,7 @@ def _rod() -> Drawables:
     )
 
 
-def _names(of: OpenPen) -> Drawables:
+def _names(of: BrokenPen) -> Drawables:
     found: tuple[Drawables, ...] = (
         words(32, 18, SIGN),
         (Lettering(29, 92, "street", TEXT_SIZE, "middle", True),),
@@ -221,7 +221,7 @@ def _names(of: OpenPen) -> Drawables:
     return tuple(item for some in found for item in some)
 
 
-def open_pen(job: Completed, name: str) -> Made | str:
+def open_pen_picture(job: Completed, name: str) -> Made | str:
     """The broken PEN of a job, before and after what it has against it."""
     volts = job.case.step("open-pen-voltage", "supply")
     limit = job.case.step("open-pen-limit", "supply")
@@ -252,9 +252,9 @@ def _volts(value: float) -> str:
 
 
 def _with_device(figure: ShownFigure, limit: ShownFigure, opens: bool, time: str) -> Made:
-    before = OpenPen(figure.words, figure.words)
+    before = BrokenPen(figure.words, figure.words)
     lifted = figure.words if opens else f"> {limit.words}"
-    after = OpenPen(lifted, "apart", True, True)
+    after = BrokenPen(lifted, "apart", True, True)
     stays = replace(after, earth_open=False, vehicle=lifted)
     within = f" within {time}" if time else ""
     waits = (
@@ -300,8 +300,8 @@ def _with_device(figure: ShownFigure, limit: ShownFigure, opens: bool, time: str
 
 
 def _with_rod(figure: ShownFigure, rod: str) -> Made:
-    right = OpenPen(figure.words, "at soil", own_rod=rod)
-    wrong = OpenPen(figure.words, figure.words)
+    right = BrokenPen(figure.words, "at soil", own_rod=rod)
+    wrong = BrokenPen(figure.words, figure.words)
     return sheet_of(
         "The broken PEN, and a point with an electrode of its own",
         "The PEN of the street is broken; the metal of the house stands at"

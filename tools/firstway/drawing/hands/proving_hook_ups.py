@@ -165,7 +165,7 @@ def tried_scene(of: Tried) -> Detail:
     return Detail(HALF, last[1] + 4, tuple(groups), {"lamp": (126.0, 74.0)})
 
 
-def pilot_states(job: Completed, name: str) -> Made | str:
+def tried_by_adapter(job: Completed, name: str) -> Made | str:
     """States A, B and C, and a contactor that is closed in B."""
     found = [
         each for each in expected_readings(job.case) if each.key == "state" and each.of == name
