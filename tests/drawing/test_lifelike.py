@@ -398,7 +398,10 @@ def texts_in(svg: str) -> list[tuple[str, Bounds]]:
     for each in tree.iter("{http://www.w3.org/2000/svg}text"):
         if each in numbers:
             continue
-        given = {**above[each].attrib, **each.attrib}  # a group may say it for all its texts
+        given, holder = dict(each.attrib), above.get(each)
+        while holder is not None:  # groups may say it for all their texts
+            given = {**holder.attrib, **given}
+            holder = above.get(holder)
         bold = "font-weight" in given or "zf" in each.attrib.get("class", "")
         words, size = each.text or "", 12.0
         hold = given.get("text-anchor", "middle")
