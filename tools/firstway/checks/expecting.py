@@ -16,9 +16,16 @@ from firstway.wiring.readings import ShownReading, continuity
 
 
 def expected_readings(case: Case) -> tuple[Expected, ...]:
-    """Every test the job asks for: dead tests first, then live ones, then what must work."""
-    bench = Bench(case, case.circuit)
-    return tuple(_of_nec(bench) if bench.is_nec else _of_iec(bench))
+    """Every test the job asks for: dead tests first, then live ones, then what must work.
+
+    Worked once for a case: each picture of a test looks its line up.
+    """
+
+    def made() -> tuple[Expected, ...]:
+        bench = Bench(case, case.circuit)
+        return tuple(_of_nec(bench) if bench.is_nec else _of_iec(bench))
+
+    return case.kept("expected readings", made)
 
 
 def _of_iec(bench: Bench) -> Iterator[Expected]:

@@ -102,7 +102,7 @@ class Case(Kept):
         """
         case = Case(self.installation, choices)
         # they hang on what was told, or on this very case
-        again = ("workings", "plan", "lengths", "findings")
+        again = ("workings", "plan", "lengths", "findings", "expected readings")
         case._made = {key: made for key, made in self._made.items() if key not in again}
         return case
 
