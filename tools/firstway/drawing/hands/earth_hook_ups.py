@@ -247,7 +247,8 @@ def bonding(job: Completed, name: str) -> Made | str:
                     True,
                     "clamp on bright metal: joined",
                     "Next to nothing, the leads nulled. The probe touches the pipe, not the clamp."
-                    " A way in parallel can hide a break: one end off for the test, then put back.",
+                    " A way in parallel can hide a break; bonding is not parted for it as a matter"
+                    " of course: it may carry the neighbours' current.",
                     whole=True,
                 ),
                 Panel(

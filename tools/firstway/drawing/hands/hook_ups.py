@@ -247,6 +247,11 @@ class OfCircuit:
         return tuple(str(each.name) for each in ways if each.device == "spd")
 
     @property
+    def every_device(self) -> frozenset[str]:
+        """Dead work has nothing left on."""
+        return frozenset(each.name for each in self.layout.parts.devices)
+
+    @property
     def main_switch(self) -> tuple[str, ...]:
         switch = self.job.installation.board.main_switch
         return (str(switch.name),) if is_known(switch) else ()
@@ -550,7 +555,7 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
         return of
     if found is None or name != "board":
         return f"the job asks for no continuity of '{name}'"
-    switches = frozenset({of.way, *of.main_switch})
+    switches = of.every_device
     right = HookUp(
         of_board(of),
         ("feed.PE",),
@@ -619,7 +624,7 @@ def _on_circuit(of: OfCircuit, shows: str, function: tuple[str, ...]) -> HookUp:
         shows,
         function,
         tuple(names),
-        frozenset({of.way, *of.main_switch}),
+        of.every_device,
         frozenset(of.surge),
         point=of.seen_point,
         beside=str(of.point.name),

@@ -250,7 +250,7 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
                     live_scene(right),
                     True,
                     f"the loop {figure.words}",
-                    f"{name} itself: less, {rod.words}. Only after its lead was found whole by the"
+                    f"The electrode itself: {rod.words}. Only after its lead was found whole by the"
                     " ohmmeter, dead: a lost lead is never looked for with a live test.",
                     whole=True,
                 ),
