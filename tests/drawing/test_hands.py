@@ -32,7 +32,7 @@ from firstway.drawing.hands.library import (
     drawn_picture,
     made_for,
 )
-from firstway.drawing.ink import INKS, standalone_stylesheet
+from firstway.drawing.ink import INKS, page_stylesheet, standalone_stylesheet
 from firstway.drawing.sheet import Box, Disc, Lettering, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
 
@@ -256,3 +256,7 @@ def _rows(name: str) -> list[dict[str, str]]:
     path = Path(library.__file__).parents[2] / "tables" / f"{name}.csv"
     with path.open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
+
+
+def test_a_page__shows_a_picture_no_wider_than_a_column() -> None:
+    assert ".sheet>svg.fw-hand{max-width:35rem" in page_stylesheet()
