@@ -212,6 +212,18 @@ def put_bytes(path: Path, content: bytes, *, room_in: Path | None = None) -> lis
     return []
 
 
+def put_from(draft: Path, path: Path, content: bytes) -> list[Problem]:
+    """Write bytes in one step, first as `draft`, a name of the caller's own in a room of the same
+    disk that the caller made and takes away: one room serves many files.
+    """
+    try:
+        draft.write_bytes(content)
+        os.replace(draft, path)
+    except OSError as error:
+        return [_unwritable(path, error)]
+    return []
+
+
 def put_new(path: Path, content: bytes, mode: int) -> list[Problem]:
     """Write a file that must not be there yet, whole or not at all, with the permissions given (a
     key is its owner's alone).

@@ -15,7 +15,7 @@ from pathlib import Path
 from threading import get_ident
 from typing import Any, TypeVar
 
-from firstway.files.disk import bytes_of_file, put_bytes
+from firstway.files.disk import bytes_of_file, put_bytes, put_from
 from firstway.files.folders import cache_folder, made_room
 from firstway.files.reads import note_read, noting_reads
 
@@ -269,10 +269,7 @@ def _write(place: Path, data: Any) -> None:
     if room is None or room.parent != place.parents[1]:
         put_bytes(place, content, room_in=place.parents[1])
         return
-    with suppress(OSError):
-        draft = room / f"{os.getpid()}-{get_ident()}"
-        draft.write_bytes(content)
-        os.replace(draft, place)
+    put_from(room / f"{os.getpid()}-{get_ident()}", place, content)
 
 
 def _sealed(data: bytes) -> bytes:
