@@ -12,7 +12,6 @@ from firstway.wiring.graph import Conductor, PartKind
 
 _BOX = ("material", "width_mm", "height_mm", "depth_mm", "modules", "main_switch_end")
 _EDGES = ("left_mm", "top_mm")
-_SIZES = ("csa_mm2", "cpc_mm2", "size_awg", "egc_awg")
 _BARS: tuple[PartKind, ...] = ("neutral-bar", "earth-bar")
 
 
@@ -39,13 +38,13 @@ def read_sizes(installation: Installation) -> None:
     """Reads the size of everything laid in the board, so that an assumed one is noted: a thicker
     neighbour moves a conductor aside by some mm.
     """
-    parts = [installation.feed, *installation.circuits]
-    lists = [(key_of(each, "cable"), _SIZES) for each in parts]
+    for part in (installation.feed, *installation.circuits):
+        for key in ("csa_mm2", "cpc_mm2", "size_awg", "egc_awg"):
+            key_of(key_of(part, "cable"), key)
     for way in installation.surge_ways:
-        lists += [(key_of(way.leads, side), _SIZES[::2]) for side in ("line", "neutral", "earth")]
-    for section, keys in lists:
-        for key in keys:
-            key_of(section, key)
+        for side in ("line", "neutral", "earth"):
+            for key in ("csa_mm2", "size_awg"):
+                key_of(key_of(way.leads, side), key)
 
 
 def paths_of_unknown(wanted: Iterable[object]) -> tuple[str, ...]:
