@@ -10,13 +10,14 @@ from firstway.drawing.hands.strokes import (
     measure,
     ring,
     screw,
+    words,
 )
 from firstway.drawing.sheet import HAIR, Box, Disc, Group
 from firstway.frozen import dataclass
 from firstway.tables.reading import Gap, board_size_mm
 
 _TOOTH_MM = 2.0  # thickness of a tooth
-_PIN_MM, _PRONG_MM, _PRONG_AT_MM = 4.0, 2.6, 4.2
+_PIN_MM, _PRONG_MM, _PRONG_AT_MM = 3.6, 2.6, 4.2
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,8 @@ def _plate_across(of: ToothInTerminal, at: Scale) -> tuple[Group, ...]:
     plate = at.path(
         (-6.4, -1.4 + 2 * tilt), (6.4, -1.4 - tilt), (6.4, 0.0 - tilt / 2), (-6.4, 0.2 + 2 * tilt)
     )
-    x, top = at.at(0, -10.0)
+    # the head lies on the plate: it is what presses
+    x, top = at.at(0, (-1.4 + 2 * tilt - 1.4 - tilt) / 2 - 20 / at.per_mm)
     base = cut(at.block(-7.0, _TOOTH_MM, 7.0, _TOOTH_MM + 1.8), "zc2", 1, 4.0)
     return (
         group("housing", _sides(at, 7.4, 5.6), title="Moulded body, cut open"),
@@ -118,18 +120,43 @@ def _plate_across(of: ToothInTerminal, at: Scale) -> tuple[Group, ...]:
     )
 
 
+def teeth_from_above() -> Detail:
+    """Both teeth lying flat, with the screw that a fork goes round."""
+    at = Scale(50.0, 8.0, 6.0)
+    half, prong = _PIN_MM / 2, _PRONG_MM / 2
+    inside, outside = _PRONG_AT_MM - prong, _PRONG_AT_MM + prong
+    pin = at.path((-half, 9), (-half, 0), (half, 0), (half, 9))
+    there = Scale(at.x + 200.0, at.y, at.per_mm)
+    fork = there.path(
+        (-outside, 9), (-outside, 0), (-inside, 0), (-inside, 5), (inside, 5), (inside, 0),
+        (outside, 0), (outside, 9),
+    )  # fmt: skip
+    bars = tuple(body(each.block(-6.6, 9, 6.6, 12), "zk2") for each in (at, there))
+    shank = Disc(*there.at(0, 2.2), 1.8 * at.per_mm, "zline", HAIR, "zz1")
+    return Detail(
+        SHEET_WIDTH,
+        at.at(0, 12)[1] + 6,
+        (
+            group("teeth", (body(pin, "zc1"), body(fork, "zc1")), title="Teeth from above"),
+            group("bodies", bars, title="The insulated body of the bar"),
+            group("shank", (shank,), title="The screw, cut across"),
+            group("names", words(98, 42, "pin|one tongue"), words(298, 42, "fork|round a screw")),
+        ),
+    )
+
+
 def pin_and_fork() -> Made:
     """Which tooth goes into which terminal."""
     cage_pin = ToothInTerminal("cage", "pin")
     return sheet_of(
         "Pin and fork: which tooth fits which terminal",
-        "Four terminals cut across. Right: a pin in a cage, pressed against the fixed bar; a fork"
+        "Both teeth from above, and four terminals cut across. Right: a pin in a cage, pressed against the fixed bar; a fork"
         " under a screw's plate, a prong on each side of the screw. Wrong: a fork at a cage, whose"
         " prongs do not enter it; a pin under a plate, on one side only, so that the plate tilts"
         " and the pin slips out.",
         [
             Panel(
-                tooth_in_terminal(cage_pin), True, "pin, cage", "The cage presses it to the bar."
+                tooth_in_terminal(cage_pin), True, "pin, cage", "The cage presses it up to the fixed bar."
             ),
             Panel(
                 tooth_in_terminal(ToothInTerminal("cage", "fork")),
@@ -141,7 +168,7 @@ def pin_and_fork() -> Made:
                 tooth_in_terminal(ToothInTerminal("plate", "fork")),
                 True,
                 "fork, plate",
-                "A prong on each side of the screw.",
+                "A prong on each side of the screw, the plate on both.",
             ),
             Panel(
                 tooth_in_terminal(ToothInTerminal("plate", "pin")),
@@ -149,6 +176,7 @@ def pin_and_fork() -> Made:
                 "pin, plate",
                 "One side only: the plate tilts, the pin slips out.",
             ),
+            Panel(teeth_from_above(), None, "The two teeth from above", "", True),
         ],
     )
 
@@ -170,8 +198,9 @@ def tooth_and_wire(of: ToothAndWire) -> Detail:
     """The cage, its screw, the fixed bar, the tooth and the conductor."""
     at = Scale(97.0, 92.0, 6.0)
     gap = max(of.wire_mm, _TOOTH_MM) if of.beside else of.wire_mm + _TOOTH_MM
-    aside = -1.1 if of.beside else 0.0
-    middle = (1.75, gap - of.wire_mm / 2) if of.beside else (0.0, gap - of.wire_mm / 2)
+    # beside each other they fill the cage, 6.4 mm wide inside
+    aside = (_PIN_MM - 6.4) / 2 if of.beside else 0.0
+    middle = ((6.4 - of.wire_mm) / 2, gap - of.wire_mm / 2) if of.beside else (0.0, gap - of.wire_mm / 2)
     tooth_top = gap - _TOOTH_MM if of.beside else 0.0
     pin = ToothInTerminal("cage", "pin")
     wire = Disc(*at.at(*middle), of.wire_mm / 2 * at.per_mm, "zline", HAIR, "zc1")
@@ -344,7 +373,7 @@ def bar_cut() -> Made:
                 bar_end(BarEnd(True)),
                 True,
                 "capped, covered",
-                "Cut outside the box, square; burr filed off; end cap on; unused tooth covered.",
+                "Sawn square outside the box; burr filed off; end cap on; unused tooth covered.",
             ),
             Panel(
                 bar_end(BarEnd(False)),

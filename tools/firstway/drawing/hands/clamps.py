@@ -33,6 +33,7 @@ _CAGE_WALL, _INSIDE = 1.7, 10.5  # mm; the ring of the cage, and the height with
 _TOP, _FLOOR = -20.0, 14.0
 _MOUTH = 11.0  # mm; as high as the cage opens
 _BEYOND = 1.2  # mm; the conductor's stop lies this far behind the cage
+_COLLAR = 0.55  # mm; wall of a ferrule's collar
 _SEVEN_IN_ONE = 7 / 9  # share of a circle that seven equal round strands fill
 
 
@@ -78,6 +79,13 @@ class ClampedConductor:
         return sqrt(4 * self.csa_mm2 / pi / fill)
 
     @property
+    def mouth_above_mm(self) -> float:
+        """How far the funnel of the entry opens above the underside of the bar: insulation, or the
+        collar of a ferrule, passes under its roof when the copper lies against the bar.
+        """
+        return (self.outer_mm - sqrt(4 * self.csa_mm2 / pi)) / 2 + _COLLAR + 0.2
+
+    @property
     def under_clamp(self) -> bool:
         """Whether the cage bites on insulation."""
         return self.insulation_mm > 0.5
@@ -119,8 +127,8 @@ def _housing(of: ClampedConductor, at: Scale, room: float) -> Drawables:
         (well[0], _TOP),
         (well[0], -13.0),
         (inner[0], -13.0),
-        (inner[0], -0.4),
-        (_FACE, -1.4),
+        (inner[0], -of.mouth_above_mm),
+        (_FACE, -of.mouth_above_mm - 0.8),
     )
     right = at.path(
         (well[1], _TOP),
@@ -219,7 +227,7 @@ def _ferrule(of: ClampedConductor, at: Scale, middle: float, half: float) -> Dra
     insulation.
     """
     end, tip, wall = of.insulation_mm, of.tip_mm, 0.35
-    collar = of.outer_mm / 2 + 0.55
+    collar = of.outer_mm / 2 + _COLLAR
     funnel = at.path(
         (end - 3.6, middle - collar),
         (end - 0.8, middle - collar),
@@ -293,7 +301,7 @@ def clamp_named(of: ClampedConductor, strip: str, torque: str) -> Detail:
         edge_line((left, at.at(0, of.copper_mm)[1]), (left, level - 6), width=FINE, ink="ink"),
         edge_line((right, at.at(0, of.copper_mm)[1]), (right, level - 6), width=FINE, ink="ink"),
         *words((left + right) / 2, level + 18, strip, "middle"),
-        *call(4, 24, f"screw: {torque}", points["screw"]),
+        *call(4, 24, f"screw {torque}" if ":" in torque else f"screw: {torque}", points["screw"]),
         *call(4, 74, "cage|rises, presses up", at.at(0.8, of.gap_mm - _INSIDE - _CAGE_WALL / 2)),
         *call(4, 122, "fixed bar|carries the current", (at.at(0.6, -_BAR / 2))),
         *call(

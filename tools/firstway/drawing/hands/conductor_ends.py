@@ -4,6 +4,7 @@ conductors under one screw.
 
 from math import cos, pi, sin, sqrt
 
+from firstway.calculations.adding import added
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import (
     SHEET_WIDTH,
@@ -27,10 +28,11 @@ from firstway.drawing.hands.strokes import (
 )
 from firstway.drawing.sheet import FINE, HAIR, LINE, Disc, Drawable, Group, Point
 from firstway.frozen import dataclass
-from firstway.tables.reading import Row, table
+from firstway.tables.reading import Gap, Row, board_size_mm, table
 
 _WALL_MM = 0.4
 _COLLAR_MM = 6.0
+_PLATE_MM, _HEAD_MM = 1.6, 6.0  # thickness of a clamping plate, width of its screw's head
 
 
 # ---- ferrules
@@ -83,30 +85,41 @@ def _ferrule_outside(at: Scale, inner: float, barrel: float, colour: str) -> Dra
     )
 
 
-def ferrules() -> Made:
+def ferrules() -> Made | str:
     """Ferrules by size; the colour of the collar only as what one code has."""
     rows = table("ferrule").rows
+    more = [board_size_mm(f"ferrule-strip-more-{end}") for end in ("least", "most")]
+    if any(isinstance(each, Gap) for each in more):
+        return "the table board_sizes does not say how much more is stripped for a ferrule"
+    least, most = (each.row for each in more if not isinstance(each, Gap))
     shown = [
         of_row(row, "barrel_mm", "{} mm", f"barrel for {row.text('csa_mm2')} mm²") for row in rows
     ]
+    strip = [
+        of_row(least, "value", "Strip {} to", "least that is stripped beyond the barrel, mm"),
+        of_row(most, "value", "{} mm more", "most that is stripped beyond the barrel"),
+    ]
+    strip_more = " ".join(each.words for each in strip)
     sizes = ", ".join(row.text("csa_mm2") for row in rows)
     return sheet_of(
         "Ferrules by size",
         f"Ferrules with a collar for {sizes} mm², to one scale. The size decides, not the colour:"
         " three codes of colour are in use and one colour stands for several sizes. The colour of a"
-        " collar says nothing about line, neutral or earth.",
+        " collar says nothing about line, neutral or earth. {strip_more} than the barrel is"
+        " long: the insulation goes into the collar, the copper to the end of the barrel.",
         [
             Panel(
                 ferrules_by_size(rows),
                 None,
                 "",
                 "Choose by size. Colours are common practice: there are other codes, and a collar's"
-                " colour never tells line from neutral. The barrel is as long as the clamp asks;"
-                " the copper reaches its end.",
+                " colour never tells line from neutral. The barrel is as long as the clamp asks."
+                f" {strip_more} than the barrel (common practice): the insulation goes into the"
+                " collar, the copper reaches the barrel's end.",
                 True,
             )
         ],
-        shown,
+        [*shown, *strip],
     )
 
 
@@ -161,7 +174,7 @@ def crimp(of: Crimp) -> Detail:
         items = (
             body(shell, "zz2"),
             *_pressed_strands(room),
-            *((edge_line((x, room[0][1]), (x, room[2][1]), width=LINE),) if of.twin else ()),
+            *(_second(room) if of.twin else ()),
             *((ring(x + wide + 14, y, 12), *_crack(x, y - tall)) if flat else ()),
         )
     return Detail(194, 118, (group("crimp", items, title="Crimp cut across"),), points)
@@ -170,16 +183,38 @@ def crimp(of: Crimp) -> Detail:
 def _pressed_strands(room: list[Point]) -> Drawables:
     """Strands pressed into one another: no gap between them."""
     (left, top), _, (right, low), _ = room
-    rows, across = 4, 5
-    tall, wide = (low - top) / rows, (right - left) / across
-    pieces = [((left, top + tall * row), (right, top + tall * row)) for row in range(1, rows)]
-    for row in range(rows):
-        shift = wide / 2 if row % 2 else 0.0
-        for place in range(across + 1):
-            x = left + wide * place + shift
-            if left + 1 < x < right - 1:
-                pieces.append(((x, top + tall * row), (x, top + tall * (row + 1))))
+    # round wires pressed together become six-sided, as cells of a comb do
+    rows, halves = 4, 10
+    tall, wide = (low - top) / rows, (right - left) / halves
+    lean = min(tall / 5, wide / 3)
+
+    def corner(row: int, place: int) -> Point:
+        """A corner on the upper edge of a row: low where an edge of this row begins."""
+        if row in (0, rows):
+            lean_here = 0.0
+        else:
+            lean_here = lean if place % 2 == row % 2 else -lean
+        return left + wide * place, top + tall * row + lean_here
+
+    pieces = [tuple(corner(row, place) for place in range(halves + 1)) for row in range(1, rows)]
+    pieces += [
+        (corner(row, place), corner(row + 1, place))
+        for row in range(rows)
+        for place in range(1, halves)
+        if place % 2 == row % 2
+    ]
     return body(room, "zc1", HAIR), lines(pieces, FINE)
+
+
+def _second(room: list[Point]) -> Drawables:
+    """The strands of a second conductor, in the right half of the one sleeve: another tone, no
+    wall between.
+    """
+    (left, top), _, (right, low), _ = room
+    mid = (left + right) / 2
+    half = [(mid, top), (right, top), (right, low), (mid, low)]
+    other = body(half, "zc2", HAIR)
+    return other, _pressed_strands(room)[1]
 
 
 def _crack(x: float, top: float) -> Drawables:
@@ -199,7 +234,8 @@ def crimps() -> Made:
                 crimp(Crimp(1.0)),
                 True,
                 "one block",
-                "No gap, sleeve whole, shape that fits the clamp. It holds when pulled.",
+                "Crimping tool, die of the size. No gap, sleeve whole, shape fits the clamp. It holds"
+                " when pulled.",
             ),
             Panel(
                 crimp(Crimp(0.5)),
@@ -217,7 +253,7 @@ def crimps() -> Made:
                 crimp(Crimp(1.0, twin=True)),
                 True,
                 "two in a twin ferrule",
-                "A ferrule made for two, and only where the terminal's maker allows two.",
+                "Both in one sleeve made for two, and only where the terminal's maker allows it.",
             ),
         ],
     )
@@ -244,14 +280,15 @@ class TwoUnderOneScrew:
 
 def under_one_screw(of: TwoUnderOneScrew) -> Detail:
     """The terminal cut across its conductors."""
-    at = Scale(97.0, 88.0, 6.0)
-    groups = _tunnel(of, at) if of.terminal == "tunnel" else _plate(of, at)
-    points: dict[str, Point] = {"screw": at.at(0, -10)}
+    tunnel = of.terminal == "tunnel"
+    at = Scale(97.0, 88.0 if tunnel else 54.0, 6.0)
+    groups = _tunnel(of, at) if tunnel else _plate(of, at)
+    points: dict[str, Point] = {"screw": at.at(0, -10 if tunnel else _plate_screw_mm(of) + 1)}
     if not of.alike:
         place = at.at(3.6, 0.2) if of.terminal == "plate" else at.at(2.3, 2.3)
         points["wrong"] = place
         groups = (*groups, group("wrong", (ring(*place, 15),)))
-    return Detail(194, 142, groups, points)
+    return Detail(194, 142 if tunnel else 104, groups, points)
 
 
 def _strands(at: Scale, x: float, y: float, wide: float) -> Drawables:
@@ -292,12 +329,25 @@ def _tunnel(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
     )
 
 
+def _plate_levels(of: TwoUnderOneScrew) -> tuple[float, float]:
+    """The underside of the plate at its left and right end, in mm."""
+    second = of.second_mm or of.first_mm
+    return 3.6 - of.first_mm, 3.6 - max(second, of.first_mm * 0.62)
+
+
+def _plate_screw_mm(of: TwoUnderOneScrew) -> float:
+    """The top of the head, which lies on the plate and presses it."""
+    return added(_plate_levels(of)) / 2 - _PLATE_MM - _HEAD_MM / 2
+
+
 def _plate(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
     second = of.second_mm or of.first_mm
     base = cut(at.block(-9, 3.6, 9, 6.0), "zc2", 1, 5.0)
-    level_one, level_two = 3.6 - of.first_mm, 3.6 - max(second, of.first_mm * 0.62)
-    plate = at.path((-8, level_one - 1.6), (8, level_two - 1.6), (8, level_two), (-8, level_one))
-    x, head = at.at(0, -10.5)
+    level_one, level_two = _plate_levels(of)
+    plate = at.path(
+        (-8, level_one - _PLATE_MM), (8, level_two - _PLATE_MM), (8, level_two), (-8, level_one)
+    )
+    x, head = at.at(0, _plate_screw_mm(of))
     return (
         group("bar", base, title="Fixed bar, tapped for the screw"),
         group(
@@ -306,7 +356,11 @@ def _plate(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
             _strands(at, 4.6, 3.6 - second / 2, second),
             title="Conductors, cut across",
         ),
-        group("screw", screw(x, head, at.at(0, 7.0)[1], 36, 20, 5), title="Screw"),
+        group(
+            "screw",
+            screw(x, head, at.at(0, 7.0)[1], _HEAD_MM * at.per_mm, 20, 5),
+            title="Screw",
+        ),
         group("plate", (body(plate, "zz3"),), title="Clamping plate"),
     )
 
@@ -328,19 +382,19 @@ def one_screw() -> Made:
             Panel(
                 under_one_screw(TwoUnderOneScrew("tunnel", 4.0, 2.0)),
                 False,
-                "two sizes",
+                "two sizes, tunnel",
                 "The thick one takes the force, the thin one is loose and heats.",
             ),
             Panel(
                 under_one_screw(TwoUnderOneScrew("plate", 4.0, 4.0)),
                 True,
-                "two alike",
-                "One on each side, only where the maker allows two.",
+                "two alike, plate",
+                "One on each side, the head on the plate; only where the maker allows two.",
             ),
             Panel(
                 under_one_screw(TwoUnderOneScrew("plate", 4.0, 1.8)),
                 False,
-                "two sizes",
+                "two sizes, plate",
                 "The plate tilts on the thick one; the thin one pulls out.",
             ),
         ],

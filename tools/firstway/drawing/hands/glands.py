@@ -6,6 +6,7 @@ axis and down from the inner side of the wall.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.figures import of_row
@@ -27,34 +28,47 @@ from firstway.drawing.hands.strokes import (
     cut,
     edge_line,
     lines,
+    ring,
     words,
 )
 from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Group, Point, Strands
 from firstway.frozen import dataclass
 from firstway.model.values import is_known
-from firstway.tables.reading import Gap, Row, gland_row
+from firstway.tables.reading import Gap, Row, column_word, gland_row
 
 _WALL_MM, _TAG_MM, _NUT_MM = 1.6, 1.5, 3.6
+_PAINT_MM = 0.8  # mm; drawn thicker than it is, to be seen
+_DRAWN_CORES = 3
 _BORE, _CORE = 0.6, 0.44  # of the thread's radius: bore of the body, room of the cores
 
 
 @dataclass(frozen=True)
 class ArmourGland:
     """A gland for armour: its thread and the width over its nut in mm. `outdoors`: it also seals on
-    the outer sheath, and has a shroud.
+    the outer sheath, and has a shroud. `wires_short`: the armour ends before the cone.
     """
 
     thread_mm: float
     nut_mm: float
     outdoors: bool = False
+    wires_short: bool = False
 
 
 def gland_section(of: ArmourGland, thread: str) -> Detail:
     """The gland cut along the cable, with its parts named."""
     per_mm = 140.0 / of.nut_mm
     at = Scale(202.0, 118.0, per_mm)
-    groups = (
-        group("wall", _wall(of, at), title="Wall of the enclosure"),
+    groups = gland_groups(of, at, 108.0, SHEET_WIDTH - 2)
+    low = _end(of)
+    points = section_points(of, at)
+    names = _names(of, points, thread)
+    return Detail(SHEET_WIDTH, at.at(0, low)[1] + 4, (*groups, group("names", names)), points)
+
+
+def gland_groups(of: ArmourGland, at: Scale, left: float, right: float) -> tuple[Group, ...]:
+    """The parts without words; the wall lies between two places on the paper."""
+    return (
+        group("wall", _wall(of, at, left, right), title="Wall of the enclosure"),
         group("cores", _cores(of, at), title="Cores"),
         group("bedding", _bedding(of, at), title="Bedding: the sheath under the armour"),
         group("sheath", _sheath(of, at), title="Outer sheath"),
@@ -73,17 +87,49 @@ def gland_section(of: ArmourGland, thread: str) -> Detail:
         ),
         group("tag", _tag(of, at), title="Earth tag"),
         group("locknut", _both(at, _locknut_shape(of), "zm2", -1), title="Locknut"),
-        group("earth", _earth(of, at), title="Conductor from the tag to the earth bar"),
+        group("earth", _earth(of, at, right - 4), title="Conductor from the tag to the earth bar"),
     )
-    low = _end(of)
-    points = _section_points(of, at)
-    names = _names(of, points, thread)
-    return Detail(SHEET_WIDTH, at.at(0, low)[1] + 4, (*groups, group("names", names)), points)
+
+
+def gland_panel(of: ArmourGland, paint_under_tag: bool = False) -> Detail:
+    """The gland as wide as half a sheet, in a painted steel wall, without words; a ring marks what
+    is wrong: wires that end before the cone, paint under the tag, no seal on the sheath.
+    """
+    at = Scale(72.0, 60.0, 96.0 / of.nut_mm)
+    points = section_points(of, at)
+    wall, *others = gland_groups(of, at, 4.0, 190.0)
+    groups = [wall, *others]
+    groups.insert(1, group("paint", _paint(of, at, 4.0, 190.0, paint_under_tag), title="Paint"))
+    h, sheath = of.nut_mm, _sizes(of)[3]
+    wrong = None
+    if of.wires_short:
+        wrong = points["armour"]
+    elif paint_under_tag:
+        wrong = at.at(h * 0.6, _PAINT_MM / 2)
+    elif not of.outdoors:
+        wrong = at.at(sheath + 0.2, h * 0.84)
+    if wrong:
+        points["wrong"] = wrong
+        groups.append(group("wrong", (ring(*wrong, 12),)))
+    return Detail(194, at.at(0, _end(of))[1] + 4, tuple(groups), points)
+
+
+def _paint(
+    of: ArmourGland, at: Scale, left: float, right: float, under_tag: bool
+) -> Drawables:
+    """Paint on the inner side of the wall, as far as the tag or to the hole."""
+    out, hole = of.nut_mm / 2, of.thread_mm / 2 + 0.15
+    bare = (hole, hole) if under_tag else (out + 1, out * 1.75)
+    ends = (left - at.x) / at.per_mm, (right - at.x) / at.per_mm
+    return (
+        body(at.block(ends[0], 0, -bare[0], _PAINT_MM), "red", HAIR),
+        body(at.block(bare[1], 0, ends[1], _PAINT_MM), "red", HAIR),
+    )
 
 
 def _end(of: ArmourGland) -> float:
     """Where the drawing ends, in mm below the wall."""
-    return of.nut_mm * (1.66 if of.outdoors else 1.2)
+    return of.nut_mm * (1.66 if of.outdoors else 1.27)
 
 
 # lengths follow the width over the nut, so that glands of every size look alike
@@ -109,9 +155,9 @@ def _both(
     return (*cut(right, tone, lean, step), *cut(left, tone, -lean, step))
 
 
-def _wall(of: ArmourGland, at: Scale) -> Drawables:
+def _wall(of: ArmourGland, at: Scale, from_x: float, to_x: float) -> Drawables:
     r = of.thread_mm / 2 + 0.15
-    left, right = -94 / at.per_mm, 196 / at.per_mm
+    left, right = (from_x - at.x) / at.per_mm, (to_x - at.x) / at.per_mm
     return (
         *cut(at.block(left, 0, -r, _WALL_MM), "zs2"),
         *cut(at.block(r, 0, right, _WALL_MM), "zs2"),
@@ -223,16 +269,21 @@ def _tag(of: ArmourGland, at: Scale) -> Drawables:
     return body(left, "zz1"), body(right, "zz1")
 
 
-def _earth(of: ArmourGland, at: Scale) -> Drawables:
+def _earth(of: ArmourGland, at: Scale, right: float) -> Drawables:
     """Bolt through the tag with a lug under its nut, and the conductor to the earth bar."""
     out = of.nut_mm / 2
     x, half = out * 1.48, of.nut_mm * 0.055
     mid = -_TAG_MM - 2.6
+    # outdoors a washer under its head closes the hole of the bolt too
+    wide = round(of.nut_mm * at.per_mm * 0.0786, 1)
+    head = _WALL_MM + (0.9 if of.outdoors else 0.0)
+    sealed = (body(at.block(x - half * 2.3, _WALL_MM, x + half * 2.3, head), "zk3", HAIR),)
     wire = at.path((x, mid - 1.5), (x, mid - of.nut_mm * 0.16), (x + 4.0, -of.nut_mm * 0.44))
     return (
-        conductor((*wire, (394.0, wire[-1][1] - 6)), 11, "green-and-yellow", 14),
-        body(at.block(x - half, -_TAG_MM - 1.0, x + half, _WALL_MM + 2.4), "zz1", HAIR),
-        body(at.block(x - half * 1.9, _WALL_MM, x + half * 1.9, _WALL_MM + 1.8), "zz2", HAIR),
+        conductor((*wire, (right, wire[-1][1] - 6)), wide, "green-and-yellow", 14),
+        body(at.block(x - half, -_TAG_MM - 1.0, x + half, head), "zz1", HAIR),
+        *(sealed if of.outdoors else ()),
+        body(at.block(x - half * 1.9, head, x + half * 1.9, head + 1.8), "zz2", HAIR),
         body(
             at.path(
                 (x - half * 1.7, mid - 2.4),
@@ -297,6 +348,8 @@ def _armour(of: ArmourGland, at: Scale) -> Drawables:
         (bore + 0.35 + wire * 0.62, h * 0.65),
         (r * 0.96 + wire * 0.62, h * 0.445),
     ]
+    if of.wires_short:
+        path = path[:2]
     wide = wire * at.per_mm
     found = []
     for side in (1, -1):
@@ -309,7 +362,7 @@ def _armour(of: ArmourGland, at: Scale) -> Drawables:
     return tuple(found)
 
 
-def _section_points(of: ArmourGland, at: Scale) -> dict[str, Point]:
+def section_points(of: ArmourGland, at: Scale) -> dict[str, Point]:
     r, out, bore, sheath, inner, core = _sizes(of)
     h, wire = of.nut_mm, _wires(of)
     points = {
@@ -346,11 +399,11 @@ def _names(of: ArmourGland, at: dict[str, Point], thread: str) -> Drawables:
         *call(4, at["nut"][1] + 40, "nut|presses armour", at["nut"]),
         *call(4, at["sheath"][1], "sheath", at["sheath"]),
         *call(300, 22, "to earth bar", (at["earth"][0] + 40, at["earth"][1] - 50)),
-        *(call(296, at["cone"][1] - 42, "washer", at["washer"]) if of.outdoors else ()),
-        *call(296, at["cone"][1] - 16, "cone", at["cone"]),
-        *call(296, at["armour"][1] + 14, "steel wires|all round, be-|tween both", at["armour"]),
-        *(call(296, at["seal"][1] + 18, "seal|on the sheath", at["seal"]) if of.outdoors else ()),
-        *(call(296, at["shroud"][1] + 32, "shroud", at["shroud"]) if of.outdoors else ()),
+        *(call(296, at["cone"][1] - 40, "washers|seal both holes", at["washer"]) if of.outdoors else ()),
+        *call(296, at["cone"][1] - 4, "cone", at["cone"]),
+        *call(296, at["armour"][1] + 18, "steel wires|all round, be-|tween both", at["armour"]),
+        *(call(296, at["seal"][1] + 20, "seal|on the sheath", at["seal"]) if of.outdoors else ()),
+        *(call(296, at["shroud"][1] + 44, "shroud", at["shroud"]) if of.outdoors else ()),
         *call(296, at["bedding"][1] - 4, "bedding", at["bedding"]),
     )
 
@@ -375,10 +428,17 @@ def _gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
     if isinstance(found, str):
         return found
     plain, row = found
-    of = ArmourGland(plain.thread_mm, plain.nut_mm, outdoors)
+    of = replace(plain, outdoors=outdoors)
     shown = of_row(
         row, "thread_mm", "thread M{}", "the first gland of the table that holds the cable"
     )
+    cable = next(each for each in job.installation.circuits if each.name == name).cable
+    cores = ShownFigure(
+        f"this cable has {column_word(float(cable.cores))}",
+        "cores of the cable",
+        getattr(cable.cores, "path", ""),
+    )
+    three = float(cable.cores) == _DRAWN_CORES
     kind = "outdoors (type CW)" if outdoors else "indoors (type BW)"
     more = (
         " A second nut presses a seal on the outer sheath, a washer seals the hole, and a shroud"
@@ -397,11 +457,14 @@ def _gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
                 gland_section(of, f"M{row.text('thread_mm')}"),
                 None,
                 kind[0].upper() + kind[1:],
-                "",
+                "" if three else f"Three cores are drawn; {cores.words}.",
                 True,
             )
         ],
-        (ShownFigure(f"thread M{row.text('thread_mm')}", shown.says, row=row),),
+        (
+            ShownFigure(f"thread M{row.text('thread_mm')}", shown.says, row=row),
+            *(() if three else (cores,)),
+        ),
     )
 
 
@@ -415,6 +478,47 @@ def gland_outdoors(job: Completed, name: str) -> Made | str:
     return _gland_picture(job, name, True)
 
 
+def gland_faults(job: Completed, name: str) -> Made | str:
+    """One gland of a circuit's cable made off well, and what goes wrong at it."""
+    found = gland_of_circuit(job, name)
+    if isinstance(found, str):
+        return found
+    right = replace(found[0], outdoors=True)
+    return sheet_of(
+        f"A gland for armour made off well, and not: {name}",
+        "An armoured cable in its gland in a painted steel wall outdoors, four times. Right: bare"
+        " steel under the earth tag, the steel wires on the cone, a seal on the sheath, washers at"
+        " the holes. Wrong: wires cut so short that they end before the cone; the tag on paint;"
+        " an indoor gland outdoors, without a seal or a washer.",
+        [
+            Panel(
+                gland_panel(right),
+                True,
+                "outdoors",
+                "Paint (red) off under the tag; wires on the cone; seal on the sheath.",
+            ),
+            Panel(
+                gland_panel(replace(right, wires_short=True)),
+                False,
+                "wires too short",
+                "Nothing lies on the cone: the cable is not held, the armour not earthed.",
+            ),
+            Panel(
+                gland_panel(right, paint_under_tag=True),
+                False,
+                "tag on paint",
+                "Paint is no joint: the tag looks right and the armour is not earthed.",
+            ),
+            Panel(
+                gland_panel(replace(right, outdoors=False)),
+                False,
+                "indoor gland outdoors",
+                "No seal, no washer, no shroud: water reaches the steel wires and the box.",
+            ),
+        ],
+    )
+
+
 # ---- taken apart
 
 
@@ -422,11 +526,12 @@ _PARTS = (
     ("locknut", "locknut|inside the box"),
     ("tag", "earth tag|bare metal under it"),
     ("wall", "wall of the box|burr off the hole"),
+    ("washer", "washer|outdoors: seals the hole"),
     ("body", "body with its cone|through the hole"),
-    ("nut", "nut|on the cable before 4"),
-    ("seal-nut", "nut with its seal|outdoors; before 5 and 4"),
+    ("nut", "nut|on the cable before {body}"),
+    ("seal-nut", "nut with its seal|outdoors; before {nut} and {body}"),
     ("shroud", "shroud|first on the cable"),
-    ("cable", "cable|sheath, wires, cores"),
+    ("cable", "cable|wires as long as the cone"),
 )
 
 
@@ -435,7 +540,9 @@ def gland_apart() -> Made:
     groups: list[Group] = []
     points: dict[str, Point] = {}
     y, x = 8.0, 96.0
-    for number, (name, said) in enumerate(_PARTS, 1):
+    numbers = {name: number for number, (name, _) in enumerate(_PARTS, 1)}
+    for name, text in _PARTS:
+        said = f"{numbers[name]}  {text.format(**numbers)}"
         items, tall = _part(name, x, y)
         mid = _LEADER.get(name, tall / 2)
         points[name] = (x, y + mid)
@@ -443,7 +550,7 @@ def gland_apart() -> Made:
             group(
                 name,
                 items,
-                call(206, y + mid - 2, f"{number}  {said}", (x + _HALF[name] - 2, y + mid)),
+                call(206, y + mid - 2, said, (x + _HALF[name] - 2, y + mid)),
             )
         )
         y += tall + 14
@@ -452,26 +559,28 @@ def gland_apart() -> Made:
     return sheet_of(
         "A gland taken apart, in order",
         "The parts of a gland for armour from the inside of the box downward: locknut, earth tag,"
-        " wall, body with its cone, nut, and outdoors a nut with a seal; then the shroud and the"
+        " wall, outdoors a washer, body with its cone, nut, and outdoors a nut with a seal; then the shroud and the"
         " prepared cable. Shroud and nuts are slipped on the cable before the armour is opened.",
         [
             Panel(
                 detail,
                 None,
                 "",
-                "Onto the cable go first 7, then 6 and 5. Then the armour is opened over the cone"
-                " of 4.",
+                "Onto the cable go first {shroud}, then {seal-nut} and {nut}. Take the outer sheath"
+                " off, cut the wires to the length of the cone, leave the bedding on through the"
+                " body. Then open the armour over the cone of {body}.".format(**numbers),
                 True,
             )
         ],
     )
 
 
-_LEADER = {"locknut": 8.0, "tag": 11.5, "wall": 4.5}  # where thin parts lie in their room
+_LEADER = {"locknut": 8.0, "tag": 11.5, "wall": 4.5, "washer": 3.0}  # where thin parts lie in their room
 _HALF = {
     "locknut": 38.0,
     "tag": 62.0,
     "wall": 88.0,
+    "washer": 38.0,
     "body": 38.0,
     "nut": 42.0,
     "seal-nut": 40.0,
@@ -510,6 +619,8 @@ def _part(name: str, x: float, y: float) -> tuple[Drawables, float]:
         left = cut([(x - 88, y), (x - 27, y), (x - 27, y + 9), (x - 88, y + 9)], "zs2")
         right = cut([(x + 27, y), (x + 88, y), (x + 88, y + 9), (x + 27, y + 9)], "zs2")
         return (*left, *right), 30
+    if name == "washer":
+        return (Box(x - half, y, 2 * half, 6, "zline", LINE, "zk3"),), 26
     if name == "body":
         cone = [(x - 24, y + 58), (x + 24, y + 58), (x + 15, y + 80), (x - 15, y + 80)]
         return (

@@ -14,6 +14,7 @@ from firstway.drawing.hands.figures import devices_with_terminals, terminal_figu
 from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.glands import (
     gland_apart,
+    gland_faults,
     gland_indoors,
     gland_of_circuit,
     gland_outdoors,
@@ -145,6 +146,9 @@ PICTURES = (
     HandPicture("gland-indoors", "A gland for armour, indoors", ENTRIES, of_armour=gland_indoors),
     HandPicture(
         "gland-outdoors", "A gland for armour, outdoors", ENTRIES, of_armour=gland_outdoors
+    ),
+    HandPicture(
+        "gland-faults", "A gland for armour, well and not", ENTRIES, of_armour=gland_faults
     ),
     HandPicture("stuffing-gland", "A stuffing gland", ENTRIES, stuffing),
     HandPicture("bush", "A bush in the hole", ENTRIES, bush),

@@ -44,9 +44,10 @@ def stuffing_gland(of: StuffingGland) -> Detail:
     """The gland cut along the cable; the inside of the enclosure is above."""
     at = Scale(97.0, 44.0, 6.0)
     cable, seal = of.sheath_mm, max(of.seal_mm, of.sheath_mm)
-    shell = [(6.6, -5.0), (8.4, -5.0), (8.4, 1.6), (12, 1.6), (12, 5), (9.6, 5), (9.6, 9), (6.6, 9)]
+    shell = [(6.6, -5.0), (8.4, -5.0), (8.4, 2.5), (12, 2.5), (12, 5), (9.6, 5), (9.6, 9), (6.6, 9)]
     nut = [(9.9, 6.4), (12.4, 6.4), (12.4, 15), (10.5, 17.5), (6.6, 17.5), (6.6, 15.5), (9.9, 13)]
     ring_of = [(seal, 8.0), (9.4, 9.2), (9.4, 12.6), (seal, 15.0)]
+    washer = [(8.4, 1.6), (11.6, 1.6), (11.6, 2.5), (8.4, 2.5)]
     lock = [(8.4, -3.4), (12, -3.4), (12, -0.2), (8.4, -0.2)]
     wall = [(8.6, 0.0), (16, 0.0), (16, 1.6), (8.6, 1.6)]
 
@@ -74,6 +75,7 @@ def stuffing_gland(of: StuffingGland) -> Detail:
             title="Cable with its sheath",
         ),
         group("body", both(shell, "zw2"), title="Body of plastic"),
+        group("washer", both(washer, "zk3"), title="Washer, which seals the hole"),
         group("seal", both(ring_of, "zk3", -1), title="Seal"),
         group("nut", both(nut, "zw3", -1), title="Nut, which squeezes the seal"),
         group("locknut", both(lock, "zw2", -1), title="Locknut"),
@@ -93,14 +95,14 @@ def stuffing() -> Made:
     return sheet_of(
         "A stuffing gland: its seal on the sheath",
         "A plastic gland cut along the cable, three times. Right: the seal is squeezed onto a round"
-        " sheath all round. Wrong: a cable too thin for it, with a gap that lets in water; an"
+        " sheath all round, a washer seals the hole. Wrong: a cable too thin for it, with a gap that lets in water; an"
         " armoured cable in it, whose steel wires nothing holds or earths.",
         [
             Panel(
                 stuffing_gland(StuffingGland(4.4, 5.2)),
                 True,
                 "a gland of its size",
-                "The seal grips a round sheath all round; the maker gives the range.",
+                "The seal grips a round sheath all round (range: the maker's); a washer seals the hole.",
             ),
             Panel(
                 stuffing_gland(StuffingGland(4.4, 3.4)),
@@ -209,19 +211,27 @@ def through_steel(of: ThroughSteel) -> Detail:
             *arc_points(x - 22, y, 26, 26, 90, 270),
             *arc_points(x + 22, y, 26, 26, 270, 450),
         )
-        groups.append(group("opening", (body(opening, "zw1"),), title="One opening, edge covered"))
-        places = [(name, ink, x + side * 15.0) for name, ink, side in ways]
+        rim = (
+            *arc_points(x - 22, y, 30, 30, 90, 270),
+            *arc_points(x + 22, y, 30, 30, 270, 450),
+        )
+        covered = (body(rim, "zk1"), body(opening, "zw1"))
+        groups.append(group("opening", covered, title="One opening, edge covered"))
+        places = [(name, ink, x + side * 15.5) for name, ink, side in ways]
         groups.append(group("pe", _end_on(x, y + 14, 9, "PE"), title="Protective conductor"))
     else:
         places = [(name, ink, x + side * 44.0) for name, ink, side in ways]
         for name, _, at in places:
             hole = arc_points(at, y, 17, 17, 0, 360)
-            groups.append(group(f"opening.{name}", (body(hole, "zw1"),), title="A hole of its own"))
+            rim = arc_points(at, y, 21, 21, 0, 360)
+            covered = (body(rim, "zk1"), body(hole, "zw1"))
+            groups.append(group(f"opening.{name}", covered, title="A hole of its own"))
     for name, ink, at in places:
         place = y - (6 if of.together else 0)
         items: Drawables = (
-            Disc(at, place, 13, "zline", LINE, ink),
-            Disc(at, place, 7.5, "zline", HAIR, "zc1"),
+            Disc(at, place, 14.5, "zline", LINE, "grey"),
+            Disc(at, place, 11, "zline", HAIR, ink),
+            Disc(at, place, 6.5, "zline", HAIR, "zc1"),
         )
         groups.append(group(f"conductor.{name}", items, title=f"{name}, cut"))
         groups.append(group(f"name.{name}", words(at, 15, name, "middle")))
@@ -254,7 +264,7 @@ def one_opening() -> Made:
     return sheet_of(
         "Line and neutral through steel: one opening",
         "A steel plate from inside, twice. Right: line, neutral and protective conductor go through"
-        " one opening; the currents there and back cancel, nothing circles in the steel. Wrong: a"
+        " one opening, its edge covered; the currents there and back cancel, nothing circles in the steel. Wrong: a"
         " hole for each; the steel round each conductor carries its field, currents are driven in"
         " the plate and it grows hot.",
         [
@@ -262,13 +272,13 @@ def one_opening() -> Made:
                 through_steel(ThroughSteel(True)),
                 True,
                 "one opening",
-                "L, N and protective conductor together: their fields cancel.",
+                "L, N, protective conductor together, the edge covered: their fields cancel.",
             ),
             Panel(
                 through_steel(ThroughSteel(False)),
                 False,
                 "a hole each",
-                "Each field circles in the steel: currents in the plate heat it.",
+                "Each field circles in the steel and heats it, covered edge or not.",
             ),
         ],
     )
@@ -293,7 +303,8 @@ class ProbedGap:
 
 def probed_gap(of: ProbedGap) -> Detail:
     """The wall cut through the gap, the probe pushed at it."""
-    per_mm = min(26.0, 44.0 / max(of.gap_mm, of.probe_mm))
+    # by the probe alone: right and wrong show one probe at gaps of two widths
+    per_mm = min(26.0, 40.0 / of.probe_mm)
     at = Scale(97.0, 92.0, per_mm)
     half, probe = of.gap_mm / 2, of.probe_mm / 2
     far, thick = 90 / per_mm, 12 / per_mm

@@ -52,7 +52,12 @@ def strip_length(job: Completed, device: str) -> Made | str:
         " stripped too long, so that bare copper stands outside; not pushed home, so that half the"
         f" clamp holds nothing. {device}: {figures.strip.words}.",
         [
-            _right(right, figures.strip.words, "Copper through the whole clamp, to its stop."),
+            _right(
+                right,
+                figures.strip.words,
+                "Copper through the whole clamp, to its stop. Cut with a stripper of its size: no"
+                " strand nicked.",
+            ),
             _wrong(
                 replace(right, stripped_mm=strip * TOO_SHORT),
                 "stripped too short",
@@ -106,15 +111,15 @@ def conductor_kinds(job: Completed, device: str) -> Made | str:
     return sheet_of(
         f"Solid, stranded, fine strands: {device}",
         "The same terminal four times. Right: a solid conductor bare; a stranded one bare, its"
-        " strands together; fine strands in a ferrule, where the maker wants one. Wrong: fine"
-        " strands without one, some of them bent back outside the clamp.",
+        " strands together; fine strands in a ferrule, unless the maker of the terminal wants them"
+        " bare. Wrong: fine strands without one, some of them bent back outside the clamp.",
         [
             _right(replace(right, kind="solid"), "solid", "Goes in bare."),
             _right(right, "stranded", "Strands together, none cut, none soldered."),
             _right(
                 replace(right, kind="ferrule"),
                 "fine strands",
-                "In a ferrule, if the maker of the terminal wants one.",
+                "In a ferrule of its size, unless the maker of the terminal wants them bare.",
             ),
             _wrong(
                 replace(right, kind="fine", strands_outside=3),

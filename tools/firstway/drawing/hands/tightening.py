@@ -74,8 +74,9 @@ def driver_on_screw(of: DriverOnScrew) -> Detail:
 
 @dataclass(frozen=True)
 class PulledConductor:
-    """A conductor pulled after tightening; `comes_out`: it moves."""
+    """A conductor of a colour pulled after tightening; `comes_out`: it moves."""
 
+    colour: str
     comes_out: bool
 
 
@@ -93,7 +94,7 @@ def pulled_conductor(of: PulledConductor) -> Detail:
         bare = body([(x - 7, 62), (x + 7, 62), (x + 7, 66 + out), (x - 7, 66 + out)], "zc1", HAIR)
         groups.append(group("bare", (bare,), title="Copper that came out"))
     groups += [
-        group("conductor", (conductor(((x, 66 + out), (x, 132)), 20, "brown"),), title="Conductor"),
+        group("conductor", (conductor(((x, 66 + out), (x, 132)), 20, of.colour),), title="Conductor"),
         group("device", (body(device, "zw2"),), screw_head, title="The end of the device"),
         group("pull", (broad_arrow((x + 30, 84), (x + 30, 122), 7),), title="Pull"),
     ]
@@ -167,7 +168,7 @@ def tightening(job: Completed, device: str) -> Made | str:
                 driver_on_screw(DriverOnScrew(shown)),
                 True,
                 f"set to {setting}",
-                "Calibrated, a bit that fits, square to the screw.",
+                "Calibrated, a bit that fits, square to the screw; turned until it clicks.",
             ),
             Panel(
                 driver_on_screw(DriverOnScrew(shown, 17.0)),
@@ -176,13 +177,13 @@ def tightening(job: Completed, device: str) -> Made | str:
                 "The bit climbs out and spoils the screw; the click means nothing.",
             ),
             Panel(
-                pulled_conductor(PulledConductor(False)),
+                pulled_conductor(PulledConductor(figures.colour, False)),
                 True,
                 "pull",
                 "Firmly, along the conductor: nothing moves.",
             ),
             Panel(
-                pulled_conductor(PulledConductor(True)),
+                pulled_conductor(PulledConductor(figures.colour, True)),
                 False,
                 "it moves",
                 "Take it out, look why, make it again.",
