@@ -156,7 +156,10 @@ def pin_and_fork() -> Made:
         " and the pin slips out.",
         [
             Panel(
-                tooth_in_terminal(cage_pin), True, "pin, cage", "The cage presses it up to the fixed bar."
+                tooth_in_terminal(cage_pin),
+                True,
+                "pin, cage",
+                "The cage presses it up to the fixed bar.",
             ),
             Panel(
                 tooth_in_terminal(ToothInTerminal("cage", "fork")),
@@ -200,7 +203,9 @@ def tooth_and_wire(of: ToothAndWire) -> Detail:
     gap = max(of.wire_mm, _TOOTH_MM) if of.beside else of.wire_mm + _TOOTH_MM
     # beside each other they fill the cage, 6.4 mm wide inside
     aside = (_PIN_MM - 6.4) / 2 if of.beside else 0.0
-    middle = ((6.4 - of.wire_mm) / 2, gap - of.wire_mm / 2) if of.beside else (0.0, gap - of.wire_mm / 2)
+    middle = (
+        ((6.4 - of.wire_mm) / 2, gap - of.wire_mm / 2) if of.beside else (0.0, gap - of.wire_mm / 2)
+    )
     tooth_top = gap - _TOOTH_MM if of.beside else 0.0
     pin = ToothInTerminal("cage", "pin")
     wire = Disc(*at.at(*middle), of.wire_mm / 2 * at.per_mm, "zline", HAIR, "zc1")

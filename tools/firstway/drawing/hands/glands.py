@@ -31,7 +31,7 @@ from firstway.drawing.hands.strokes import (
     ring,
     words,
 )
-from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Group, Point, Strands
+from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Group, Point, Strands, Stroke
 from firstway.frozen import dataclass
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, Row, column_word, gland_row
@@ -46,12 +46,14 @@ _BORE, _CORE = 0.6, 0.44  # of the thread's radius: bore of the body, room of th
 class ArmourGland:
     """A gland for armour: its thread and the width over its nut in mm. `outdoors`: it also seals on
     the outer sheath, and has a shroud. `wires_short`: the armour ends before the cone.
+    `end` is where the cable is broken off, in widths of the nut below the wall.
     """
 
     thread_mm: float
     nut_mm: float
     outdoors: bool = False
     wires_short: bool = False
+    end: float = 0.0
 
 
 def gland_section(of: ArmourGland, thread: str) -> Detail:
@@ -97,9 +99,26 @@ def gland_panel(of: ArmourGland, paint_under_tag: bool = False) -> Detail:
     """
     at = Scale(72.0, 60.0, 96.0 / of.nut_mm)
     points = section_points(of, at)
-    wall, *others = gland_groups(of, at, 4.0, 190.0)
-    groups = [wall, *others]
-    groups.insert(1, group("paint", _paint(of, at, 4.0, 190.0, paint_under_tag), title="Paint"))
+    parts = {each.id: each for each in gland_groups(of, at, 4.0, 190.0)}
+    parts["paint"] = group("paint", _paint(of, at, 4.0, 190.0, paint_under_tag), title="Paint")
+    for thin in {"bedding", "sheath", "shroud"} & parts.keys():
+        # thin parts of a section are filled, not hatched (ISO 128)
+        filled = tuple(each for each in parts[thin].items if isinstance(each, Stroke))
+        parts[thin] = replace(parts[thin], items=filled)
+    # few groups, and what is alike in all panels in groups of its own: it is written once
+    together = (
+        ("wall",),
+        ("paint",),
+        ("cores", "bedding", "sheath"),
+        ("armour",),
+        ("body", "tag", "locknut"),
+        ("nut", "washer", "seal", "seal-nut", "shroud"),
+        ("earth",),
+    )
+    groups = [
+        group(names[0], *(parts[name].items for name in names if name in parts))
+        for names in together
+    ]
     h, sheath = of.nut_mm, _sizes(of)[3]
     wrong = None
     if of.wires_short:
@@ -114,9 +133,7 @@ def gland_panel(of: ArmourGland, paint_under_tag: bool = False) -> Detail:
     return Detail(194, at.at(0, _end(of))[1] + 4, tuple(groups), points)
 
 
-def _paint(
-    of: ArmourGland, at: Scale, left: float, right: float, under_tag: bool
-) -> Drawables:
+def _paint(of: ArmourGland, at: Scale, left: float, right: float, under_tag: bool) -> Drawables:
     """Paint on the inner side of the wall, as far as the tag or to the hole."""
     out, hole = of.nut_mm / 2, of.thread_mm / 2 + 0.15
     bare = (hole, hole) if under_tag else (out + 1, out * 1.75)
@@ -129,7 +146,7 @@ def _paint(
 
 def _end(of: ArmourGland) -> float:
     """Where the drawing ends, in mm below the wall."""
-    return of.nut_mm * (1.66 if of.outdoors else 1.27)
+    return of.nut_mm * (of.end or (1.66 if of.outdoors else 1.27))
 
 
 # lengths follow the width over the nut, so that glands of every size look alike
@@ -159,8 +176,8 @@ def _wall(of: ArmourGland, at: Scale, from_x: float, to_x: float) -> Drawables:
     r = of.thread_mm / 2 + 0.15
     left, right = (from_x - at.x) / at.per_mm, (to_x - at.x) / at.per_mm
     return (
-        *cut(at.block(left, 0, -r, _WALL_MM), "zs2"),
-        *cut(at.block(r, 0, right, _WALL_MM), "zs2"),
+        *cut(at.block(left, 0, -r, _WALL_MM), "zs2", 1, 8.0),
+        *cut(at.block(r, 0, right, _WALL_MM), "zs2", 1, 8.0),
     )
 
 
@@ -348,18 +365,15 @@ def _armour(of: ArmourGland, at: Scale) -> Drawables:
         (bore + 0.35 + wire * 0.62, h * 0.65),
         (r * 0.96 + wire * 0.62, h * 0.445),
     ]
-    if of.wires_short:
-        path = path[:2]
     wide = wire * at.per_mm
-    found = []
-    for side in (1, -1):
-        found.append(
-            Strands(
-                at.path(*((side * x, y) for x, y in path)),
-                (("zline", wide, ""), ("zz1", wide - 1.8, "")),
-            )
-        )
-    return tuple(found)
+
+    def on_both_sides(places: Sequence[Point], tone: str) -> Strands:
+        right, left = (at.path(*((side * x, y) for x, y in places)) for side in (1, -1))
+        return Strands(right, (("zline", wide, ""), (tone, wide - 1.8, "")), more=(left,))
+
+    if of.wires_short:  # the room that the wires should fill lies dark
+        return on_both_sides(path[1:], "zk3"), on_both_sides(path[:2], "zz1")
+    return (on_both_sides(path, "zz1"),)
 
 
 def section_points(of: ArmourGland, at: Scale) -> dict[str, Point]:
@@ -399,7 +413,11 @@ def _names(of: ArmourGland, at: dict[str, Point], thread: str) -> Drawables:
         *call(4, at["nut"][1] + 40, "nut|presses armour", at["nut"]),
         *call(4, at["sheath"][1], "sheath", at["sheath"]),
         *call(300, 22, "to earth bar", (at["earth"][0] + 40, at["earth"][1] - 50)),
-        *(call(296, at["cone"][1] - 40, "washers|seal both holes", at["washer"]) if of.outdoors else ()),
+        *(
+            call(296, at["cone"][1] - 40, "washers|at both holes", at["washer"])
+            if of.outdoors
+            else ()
+        ),
         *call(296, at["cone"][1] - 4, "cone", at["cone"]),
         *call(296, at["armour"][1] + 18, "steel wires|all round, be-|tween both", at["armour"]),
         *(call(296, at["seal"][1] + 20, "seal|on the sheath", at["seal"]) if of.outdoors else ()),
@@ -433,6 +451,7 @@ def _gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
         row, "thread_mm", "thread M{}", "the first gland of the table that holds the cable"
     )
     cable = next(each for each in job.installation.circuits if each.name == name).cable
+    assert is_known(cable.cores)  # or there is no gland
     cores = ShownFigure(
         f"this cable has {column_word(float(cable.cores))}",
         "cores of the cable",
@@ -483,13 +502,12 @@ def gland_faults(job: Completed, name: str) -> Made | str:
     found = gland_of_circuit(job, name)
     if isinstance(found, str):
         return found
-    right = replace(found[0], outdoors=True)
+    right = replace(found[0], outdoors=True, end=1.5)
     return sheet_of(
         f"A gland for armour made off well, and not: {name}",
-        "An armoured cable in its gland in a painted steel wall outdoors, four times. Right: bare"
-        " steel under the earth tag, the steel wires on the cone, a seal on the sheath, washers at"
-        " the holes. Wrong: wires cut so short that they end before the cone; the tag on paint;"
-        " an indoor gland outdoors, without a seal or a washer.",
+        "A gland in a painted steel wall outdoors, four times. Right: bare steel under the earth"
+        " tag, the steel wires on the cone, a seal on the sheath. Wrong: wires that end before the"
+        " cone; the tag on paint; an indoor gland outdoors, without seal or washer.",
         [
             Panel(
                 gland_panel(right),
@@ -575,7 +593,8 @@ def gland_apart() -> Made:
     )
 
 
-_LEADER = {"locknut": 8.0, "tag": 11.5, "wall": 4.5, "washer": 3.0}  # where thin parts lie in their room
+# where thin parts lie in their room
+_LEADER = {"locknut": 8.0, "tag": 11.5, "wall": 4.5, "washer": 3.0}
 _HALF = {
     "locknut": 38.0,
     "tag": 62.0,

@@ -102,7 +102,7 @@ def stuffing() -> Made:
                 stuffing_gland(StuffingGland(4.4, 5.2)),
                 True,
                 "a gland of its size",
-                "The seal grips a round sheath all round (range: the maker's); a washer seals the hole.",
+                "Seal tight on a round sheath, in the maker's range; a washer seals the hole.",
             ),
             Panel(
                 stuffing_gland(StuffingGland(4.4, 3.4)),
@@ -223,8 +223,8 @@ def through_steel(of: ThroughSteel) -> Detail:
         places = [(name, ink, x + side * 44.0) for name, ink, side in ways]
         for name, _, at in places:
             hole = arc_points(at, y, 17, 17, 0, 360)
-            rim = arc_points(at, y, 21, 21, 0, 360)
-            covered = (body(rim, "zk1"), body(hole, "zw1"))
+            edge = arc_points(at, y, 21, 21, 0, 360)
+            covered = (body(edge, "zk1"), body(hole, "zw1"))
             groups.append(group(f"opening.{name}", covered, title="A hole of its own"))
     for name, ink, at in places:
         place = y - (6 if of.together else 0)
@@ -272,7 +272,7 @@ def one_opening() -> Made:
                 through_steel(ThroughSteel(True)),
                 True,
                 "one opening",
-                "L, N, protective conductor together, the edge covered: their fields cancel.",
+                "All three together, the edge covered: the fields of L and N cancel.",
             ),
             Panel(
                 through_steel(ThroughSteel(False)),

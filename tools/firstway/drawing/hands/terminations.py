@@ -55,8 +55,8 @@ def strip_length(job: Completed, device: str) -> Made | str:
             _right(
                 right,
                 figures.strip.words,
-                "Copper through the whole clamp, to its stop. Cut with a stripper of its size: no"
-                " strand nicked.",
+                "Copper through the whole clamp, to its stop. Stripper set to its size: no strand"
+                " nicked.",
             ),
             _wrong(
                 replace(right, stripped_mm=strip * TOO_SHORT),

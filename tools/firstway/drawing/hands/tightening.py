@@ -94,7 +94,9 @@ def pulled_conductor(of: PulledConductor) -> Detail:
         bare = body([(x - 7, 62), (x + 7, 62), (x + 7, 66 + out), (x - 7, 66 + out)], "zc1", HAIR)
         groups.append(group("bare", (bare,), title="Copper that came out"))
     groups += [
-        group("conductor", (conductor(((x, 66 + out), (x, 132)), 20, of.colour),), title="Conductor"),
+        group(
+            "conductor", (conductor(((x, 66 + out), (x, 132)), 20, of.colour),), title="Conductor"
+        ),
         group("device", (body(device, "zw2"),), screw_head, title="The end of the device"),
         group("pull", (broad_arrow((x + 30, 84), (x + 30, 122), 7),), title="Pull"),
     ]
