@@ -210,6 +210,19 @@ def test_ferrules__barrels_are_drawn_to_one_scale_and_follow_the_table() -> None
     assert max(scales) == pytest.approx(min(scales))
 
 
+def test_ferrule_cut_open__is_stripped_beyond_its_barrel_as_the_table_has_it() -> None:
+    made = _made("ferrules")
+    sizes = {row["quantity"]: float(row["value"]) for row in _rows("board_sizes")}
+    barrel = next(float(row["barrel_mm"]) for row in _rows("ferrule") if row["csa_mm2"] == "6")
+    bare = dist(made.points["b.insulation-end"], made.points["b.tip"])
+    assert bare / dist(made.points["b.barrel-from"], made.points["b.tip"]) == pytest.approx(
+        (barrel + sizes["ferrule-strip-more-least"]) / barrel
+    )
+    # the end of the insulation lies inside the collar
+    assert made.points["b.collar-from"][0] < made.points["b.insulation-end"][0]
+    assert made.points["b.insulation-end"][0] < made.points["b.barrel-from"][0]
+
+
 # Two guides of the trade, searched for the colours of DIN 46228-4; 35 mm² is not among them.
 COLLARS = {
     "1.5": "black", "2.5": "blue", "4": "grey", "6": "yellow", "10": "red", "16": "blue",

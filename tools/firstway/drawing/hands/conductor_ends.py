@@ -19,19 +19,29 @@ from firstway.drawing.hands.strokes import (
     Scale,
     arc_points,
     body,
+    conductor,
     cut,
     edge_line,
     lines,
+    measure,
     ring,
     screw,
     words,
 )
 from firstway.drawing.sheet import FINE, HAIR, LINE, Disc, Drawable, Group, Point
 from firstway.frozen import dataclass
-from firstway.tables.reading import Gap, Row, board_size_mm, table
+from firstway.tables.reading import (
+    Gap,
+    Row,
+    board_size_mm,
+    column_word,
+    conductor_diameter_mm,
+    table,
+)
 
 _WALL_MM = 0.4
 _COLLAR_MM = 6.0
+_SHOWN_MM2 = 6.0  # the size that is cut open
 _PLATE_MM, _HEAD_MM = 1.6, 6.0  # thickness of a clamping plate, width of its screw's head
 
 
@@ -85,6 +95,65 @@ def _ferrule_outside(at: Scale, inner: float, barrel: float, colour: str) -> Dra
     )
 
 
+@dataclass(frozen=True)
+class FerruleOnConductor:
+    """A ferrule on its conductor, cut open, in mm: `more_mm` is stripped beyond the barrel."""
+
+    csa_mm2: float
+    outer_mm: float
+    barrel_mm: float
+    more_mm: float
+    collar: str
+
+
+def ferrule_cut_open(of: FerruleOnConductor, strip: str) -> Detail:
+    """The collar over the end of the insulation, copper to the end of the barrel; `strip` says how
+    much is bare.
+    """
+    at = Scale(92.0, 48.0, 9.0)
+    half, outer = sqrt(of.csa_mm2 / pi * 9 / 7), of.outer_mm / 2
+    end, tip = _COLLAR_MM - of.more_mm, _COLLAR_MM + of.barrel_mm
+    edges = [
+        at.path((end, half * part / 4), (tip, half * part / 4)) for part in (-3, -2, -1, 0, 1, 2, 3)
+    ]
+    wall = outer + 0.15
+    collar = [(0.0, wall), (end, wall), (_COLLAR_MM, half), (_COLLAR_MM, half + 0.6)]
+    collar += [(end, wall + 0.6), (0.0, wall + 0.6)]
+    sides = (
+        body(at.path(*((x, side * y) for x, y in collar)), of.collar, HAIR) for side in (1, -1)
+    )
+    tube = (
+        body(at.block(_COLLAR_MM, side * half, tip, side * (half + _WALL_MM)), "zz2", HAIR)
+        for side in (1, -1)
+    )
+    high, low = at.at(0, -wall - 0.6)[1] - 8, at.at(0, wall + 0.6)[1] + 12
+    left, neck, right = (at.at(x, 0)[0] for x in (end, _COLLAR_MM, tip))
+    return Detail(
+        SHEET_WIDTH,
+        low + 24,
+        (
+            group(
+                "conductor",
+                (body(at.block(end, -half, tip, half), "zc1", HAIR), lines(edges)),
+                (conductor(at.path((-9, 0), (end, 0)), of.outer_mm * at.per_mm, "brown"),),
+                title="Conductor: its insulation ends in the collar",
+            ),
+            group("ferrule", tuple(sides), tuple(tube), title="Ferrule, cut open"),
+            group(
+                "lengths",
+                measure((neck, high), (right, high)),
+                words(right + 10, high + 4.5, "barrel"),
+                measure((left, low), (right, low)),
+                words(right + 10, low + 4.5, "strip|" + strip),
+            ),
+        ),
+        {
+            "barrel-from": (neck, at.y), "tip": (right, at.y),
+            "insulation-end": (left, at.y), "collar-from": at.at(0, 0),
+        },
+    )  # fmt: skip
+
+
 def ferrules() -> Made | str:
     """Ferrules by size; the colour of the collar only as what one code has."""
     rows = table("ferrule").rows
@@ -100,6 +169,17 @@ def ferrules() -> Made | str:
         of_row(most, "value", "{} mm more", "most that is stripped beyond the barrel"),
     ]
     strip_more = " ".join(each.words for each in strip)
+    shown_row = next(row for row in rows if row.number("csa_mm2") == _SHOWN_MM2)
+    outer = conductor_diameter_mm("single-core", _SHOWN_MM2)
+    if isinstance(outer, Gap):
+        return f"no diameter is known for a conductor of {column_word(_SHOWN_MM2)} mm²"
+    cut_open = FerruleOnConductor(
+        _SHOWN_MM2,
+        outer.value,
+        shown_row.number("barrel_mm"),
+        least.number("value"),
+        shown_row.text("collar_colour"),
+    )
     sizes = ", ".join(row.text("csa_mm2") for row in rows)
     return sheet_of(
         "Ferrules by size",
@@ -117,7 +197,14 @@ def ferrules() -> Made | str:
                 f" {strip_more} than the barrel (common practice): the insulation goes into the"
                 " collar, the copper reaches the barrel's end.",
                 True,
-            )
+            ),
+            Panel(
+                ferrule_cut_open(cut_open, strip_more.removeprefix("Strip ")),
+                None,
+                "Cut open",
+                "",
+                True,
+            ),
         ],
         [*shown, *strip],
     )
