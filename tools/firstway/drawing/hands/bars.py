@@ -150,10 +150,10 @@ def pin_and_fork() -> Made:
     cage_pin = ToothInTerminal("cage", "pin")
     return sheet_of(
         "Pin and fork: which tooth fits which terminal",
-        "Both teeth from above, and four terminals cut across. Right: a pin in a cage, pressed against the fixed bar; a fork"
-        " under a screw's plate, a prong on each side of the screw. Wrong: a fork at a cage, whose"
-        " prongs do not enter it; a pin under a plate, on one side only, so that the plate tilts"
-        " and the pin slips out.",
+        "Both teeth from above, and four terminals cut across. Right: a pin in a cage, pressed"
+        " against the fixed bar; a fork under a screw's plate, a prong on each side of the"
+        " screw. Wrong: a fork at a cage, whose prongs do not enter it; a pin under a plate, on"
+        " one side only, so that the plate tilts and the pin slips out.",
         [
             Panel(
                 tooth_in_terminal(cage_pin),

@@ -321,8 +321,8 @@ def crimps() -> Made:
                 crimp(Crimp(1.0)),
                 True,
                 "one block",
-                "Crimping tool, die of the size. No gap, sleeve whole, shape fits the clamp. It holds"
-                " when pulled.",
+                "Crimping tool, die of the size. No gap, sleeve whole, shape fits the clamp. It"
+                " holds when pulled.",
             ),
             Panel(
                 crimp(Crimp(0.5)),

@@ -577,8 +577,9 @@ def gland_apart() -> Made:
     return sheet_of(
         "A gland taken apart, in order",
         "The parts of a gland for armour from the inside of the box downward: locknut, earth tag,"
-        " wall, outdoors a washer, body with its cone, nut, and outdoors a nut with a seal; then the shroud and the"
-        " prepared cable. Shroud and nuts are slipped on the cable before the armour is opened.",
+        " wall, outdoors a washer, body with its cone, nut, and outdoors a nut with a seal; then"
+        " the shroud and the prepared cable. Shroud and nuts are slipped on the cable before the"
+        " armour is opened.",
         [
             Panel(
                 detail,

@@ -95,8 +95,8 @@ def stuffing() -> Made:
     return sheet_of(
         "A stuffing gland: its seal on the sheath",
         "A plastic gland cut along the cable, three times. Right: the seal is squeezed onto a round"
-        " sheath all round, a washer seals the hole. Wrong: a cable too thin for it, with a gap that lets in water; an"
-        " armoured cable in it, whose steel wires nothing holds or earths.",
+        " sheath all round, a washer seals the hole. Wrong: a cable too thin for it, with a gap"
+        " that lets in water; an armoured cable in it, whose steel wires nothing holds or earths.",
         [
             Panel(
                 stuffing_gland(StuffingGland(4.4, 5.2)),
@@ -264,9 +264,9 @@ def one_opening() -> Made:
     return sheet_of(
         "Line and neutral through steel: one opening",
         "A steel plate from inside, twice. Right: line, neutral and protective conductor go through"
-        " one opening, its edge covered; the currents there and back cancel, nothing circles in the steel. Wrong: a"
-        " hole for each; the steel round each conductor carries its field, currents are driven in"
-        " the plate and it grows hot.",
+        " one opening, its edge covered; the currents there and back cancel, nothing circles in"
+        " the steel. Wrong: a hole for each; the steel round each conductor carries its field,"
+        " currents are driven in the plate and it grows hot.",
         [
             Panel(
                 through_steel(ThroughSteel(True)),
