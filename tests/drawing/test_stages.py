@@ -261,7 +261,9 @@ def _opacity(rules: str, chosen: str, stage: int, place: int) -> float:
     at `stage`.
     """
     there = dict(re.findall(r"\.s(\d+)\{--fw-there:([^;]*);", rules))[str(place)]
-    said = re.search(re.escape(chosen) + r"\{(?:[^{}]*;)?opacity:([^;}]*)\}", rules)
+    said = re.search(
+        r"(?<![\w) ])" + re.escape(chosen) + r"\{(?:[^{}]*;)?opacity:([^;}]*)\}", rules
+    )
     assert said, f"no rule says how faint {chosen} is"
     text = said[1]
     for name, value in (("there", there), ("stage", str(stage))):

@@ -24,6 +24,7 @@ from firstway.drawing.sheet import (
     Drawable,
     Group,
     Lettering,
+    Point,
     Sheet,
     Stroke,
 )
@@ -36,23 +37,28 @@ from firstway.rendering.html import caution_line
 
 CLOSE_WIDE, CLOSE_HIGH = 236.0, 196.0
 """Units a close-up takes."""
+_CORE, _WIRE, _STRIPE, _EDGE = 7.0, 5.0, 2.0, 3.0  # widths of what is drawn as a line, no weights
 IN_PLACE = ("coiled", "open-way", "separate-openings", "foreign-device")
 """Flaws that a view shows where they are."""
 
 
 @dataclass(frozen=True)
 class CloseUp:
-    """One close-up: its place, what it shows in words, its strokes within its frame."""
+    """One close-up: its place, what it shows in words, its strokes within its frame; `nth` tells
+    two ends of one conductor apart.
+    """
 
     flaw: SeenFlaw
     title: str
     words: str
     items: tuple[Drawable, ...]
+    nth: int = 1
 
     @property
     def id(self) -> str:
         """Its group in every view."""
-        return f"close-up.{self.flaw.flaw}.{self.flaw.conductor or self.flaw.of}"
+        nth = f".{self.nth}" if self.nth > 1 else ""
+        return f"close-up.{self.flaw.flaw}.{self.flaw.conductor or self.flaw.of}{nth}"
 
 
 @dataclass(frozen=True)
@@ -79,7 +85,9 @@ def close_ups(
     """A close-up of each flaw on the board that has it; `right`: the same places as they should
     be, on the board without it.
     """
-    return tuple(_close_up(_Place(job, flaw, right)) for flaw in flaws)
+    made = [_close_up(_Place(job, flaw, right)) for flaw in flaws]
+    before = [[each.id for each in made[:place]].count(one.id) for place, one in enumerate(made)]
+    return tuple(replace(one, nth=count + 1) for one, count in zip(made, before))
 
 
 def _close_up(place: _Place) -> CloseUp:
@@ -324,15 +332,16 @@ def _gland(place: _Place) -> _Shown:
         Box(82, wall + 8, 62, 22, "ink", LINE, fill),
         Box(90, wall + 30, 46, 14, "ink", LINE, fill),
         Box(98, wall + 44, 30, 30, "ink", LINE, "casing"),
-        *(Stroke(((104 + 9 * n, wall - 14), (100 + 13 * n, 44)), "casing", 7) for n in range(3)),
+        *(
+            Stroke(((104 + 9 * n, wall - 14), (100 + 13 * n, 44)), "casing", _CORE)
+            for n in range(3)
+        ),
     ]
     if right:
         items += [
             Box(60, wall - 4, 106, 4, "ink", HAIR, "plate"),
             Box(156, wall - 12, 14, 8, "ink", LINE, "plate"),
-            Stroke(((163, wall - 12), (163, 66), (190, 52)), "casing", 6),
-            Stroke(((163, wall - 12), (163, 66), (190, 52)), "green", 4),
-            Stroke(((163, wall - 12), (163, 66), (190, 52)), "yellow", 1.5),
+            *_green_and_yellow(((163, wall - 12), (163, 66), (190, 52))),
             *_lines(("metal", "tag"), 176, 84),
         ]
         return _Shown(tuple(items), "a metal gland, its earth tag bolted under the nut")
@@ -377,7 +386,7 @@ def _open_way(place: _Place) -> _Shown:
         return _Shown(tuple(items), "blanks close the window beside the last device")
     items += [
         Box(126, 100, 38, 6, "ink", HAIR, "faint"),
-        Stroke(((126, 116), (164, 116)), "faint", 3),
+        Stroke(((126, 116), (164, 116)), "faint", _EDGE),
         Box(164, 58, 38, 66, "ink", HAIR, "plate"),
     ]
     return _Shown(tuple(items), "beside the last device one can see and reach into the board")
@@ -470,6 +479,14 @@ def _setting(place: _Place) -> _Shown:
     return _Shown(tuple(items), "the lid hangs open, and a turn of the switch sets another current")
 
 
+def _green_and_yellow(course: tuple[Point, ...]) -> list[Drawable]:
+    return [
+        Stroke(course, "casing", _CORE),
+        Stroke(course, "green", _WIRE),
+        Stroke(course, "yellow", _STRIPE),
+    ]
+
+
 def _nothing(place: _Place) -> _Shown:
     if any(each.name == place.flaw.of for each in place.job.installation.existing_boards):
         return _bonded(place)
@@ -477,10 +494,9 @@ def _nothing(place: _Place) -> _Shown:
         Box(14, 32, 208, 122, "ink", LINE, "panel", 8),
         *(Disc(48, 62 + 30 * n, 5, "ink", LINE, "plate") for n in range(3)),
         *(Lettering(20, 66 + 30 * n, said) for n, said in enumerate(("L", "N", "PE"))),
-        Stroke(((53, 62), (196, 62)), "brown", 4),
-        Stroke(((53, 92), (196, 92)), "blue", 4),
-        Stroke(((53, 122), (196, 122)), "green", 5),
-        Stroke(((53, 122), (196, 122)), "yellow", 2),
+        Stroke(((53, 62), (196, 62)), "brown", _WIRE),
+        Stroke(((53, 92), (196, 92)), "blue", _WIRE),
+        *_green_and_yellow(((53, 122), (196, 122))),
         Disc(202, 92, 12, "ink", LINE, "faint"),
     ]  # fmt: skip
     if place.right:
@@ -503,9 +519,7 @@ def _bonded(place: _Place) -> _Shown:
     if place.right:
         course = ((74.0, 74.0), (74.0, 124.0), (164.0, 124.0))
         items += [
-            Stroke(course, "casing", 8),
-            Stroke(course, "green", 6),
-            Stroke(course, "yellow", 2),
+            *_green_and_yellow(course),
             Box(160, 116, 28, 16, "ink", LINE, "plate"),
         ]
         return _Shown(tuple(items), "a conductor runs from the terminal to a clamp on the pipe")

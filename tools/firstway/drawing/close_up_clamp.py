@@ -16,6 +16,7 @@ _JAW, _FLOOR, _TOP = 130.0, 146.0, 40.0
 _HOUSING = (86.0, 214.0)
 _COPPER = 0.6  # how thick copper is beside its insulation
 _LEAST, _MOST = 10.0, 34.0
+_OUTSIDE, _INSIDE = 2.2, 1.2  # a strand: how thick with its edge, and without
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,10 @@ def _conductor(held: Held, jaw: float, place: int) -> list[Drawable]:
         if 7 - strand > held.strands:  # cut off before the cage, spread a little
             spread = y - 5 - 3 * (7 - strand - held.strands)
             ends = ((held.insulated_to - 2, y), (held.insulated_to + 5, spread))
-            items += [Stroke(ends, "ink", 2.2, butt=True), Stroke(ends, "plate", 1.2, butt=True)]
+            items += [
+                Stroke(ends, "ink", _OUTSIDE, butt=True),
+                Stroke(ends, "plate", _INSIDE, butt=True),
+            ]
             continue
         items.append(
             Box(
@@ -118,7 +122,7 @@ def _conductor(held: Held, jaw: float, place: int) -> list[Drawable]:
         )
     if held.strands < 7:
         items += [
-            Stroke(((x, _FLOOR - 3), (x + 9, _FLOOR - 3 - rise)), "ink", 1.6)
+            Stroke(((x, _FLOOR - 3), (x + 9, _FLOOR - 3 - rise)), "ink", LINE)
             for x, rise in ((90.0, 1.0), (97.0, -1.0), (190.0, 2.0), (203.0, 0.0))
         ]
     bend = middle - (18.0 if place else 0.0)

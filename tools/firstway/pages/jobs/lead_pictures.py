@@ -47,15 +47,28 @@ class LeadPath:
         return LeadPath(way, mode, side, f"lead.{'PE' if side == 'earth' else 'N'}.{way.name}")
 
 
+RIGHT_AND_WRONG = (("first-way", "As they should lie"), ("on-a-tour", "As they should not"))
+
+
 def leads_beside(job: Completed) -> Markup:
     """How the leads of a job should lie and how they should not: drawn, with what each costs."""
-    right, wrong = (lead_picture(job, name) for name in ("first-way", "on-a-tour"))
-    if not right or not wrong:
+    shown = [(words, lead_picture(job, name)) for name, words in RIGHT_AND_WRONG]
+    if not all(picture for _, picture in shown):
         return Markup()
-    told = (
-        tag("p", tag("strong", words)) for words in ("As they should lie:", "As they should not:")
-    )
-    return joined(part for pair in zip(told, (right, wrong)) for part in pair)
+    return joined(tag("h3", words) + (picture or "") for words, picture in shown)
+
+
+def leads_in_words(job: Completed) -> Markup:
+    """The same in words: two paragraphs, or none where something is not known."""
+    told = [(words, _told(job, name)) for name, words in RIGHT_AND_WRONG]
+    if not all(line for _, line in told):
+        return Markup()
+    return joined(tag("p", tag("strong", words, "."), " ", line or "") for words, line in told)
+
+
+def _told(job: Completed, name: str) -> Markup | None:
+    worked = job_with_leads(job, name)
+    return leads_told(worked) if worked else None
 
 
 def lead_picture(job: Completed, name: str) -> Markup | None:
@@ -67,11 +80,17 @@ def lead_picture(job: Completed, name: str) -> Markup | None:
     if worked is None or not told:
         return None
     drawn = lifelike(worked, f"{job.installation.name}-leads-{name}")
-    return picture_html(replace(drawn, title=LEAD_PICTURES[name])) + tag("p", told)
+    return picture_html(replace(drawn, title=LEAD_PICTURES[name])) + tag(
+        "p", told, class_="cite cited"
+    )
 
 
 def job_with_leads(job: Completed, name: str) -> Completed | None:
-    """The job with its device and leads so; None where they cannot be laid."""
+    """The job with its device and leads so, worked once; None where they cannot be laid."""
+    return job.case.kept(f"leads-{name}", lambda: _with_leads(job, name))
+
+
+def _with_leads(job: Completed, name: str) -> Completed | None:
     path = LeadPath.of(job)
     if path is None or job.case.plan.refused:
         return None

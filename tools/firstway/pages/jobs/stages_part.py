@@ -17,7 +17,7 @@ from firstway.drawing.svg import Drawn
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import terminals_table
-from firstway.pages.jobs.lead_pictures import leads_beside
+from firstway.pages.jobs.lead_pictures import leads_in_words
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
@@ -121,13 +121,13 @@ def stage_html(
             "p",
             "A tooth shares its terminal's clamp: tighten it as the maker of the device states.",
         )
+    if stage.id == "surge-leads" and (told := leads_in_words(completed)):
+        words += told + tag("p", tag("a", "Both drawn", href=f"{PATHS_PAGE}.html#leads"), ".")
     words += _insides(completed, stage)
     words += _by_hand(completed, stage)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
     shown = picture_html(at_stage(picture, stages, place))
-    if stage.id == "surge-leads":
-        shown += leads_beside(completed)
     if stage.id == "labels":  # the words of each label, square to the eye
         closed = board_front(completed, f"{completed.installation.name}-closed", cover_on=True)
         shown += picture_html(closed)
