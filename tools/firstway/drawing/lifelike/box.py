@@ -24,6 +24,8 @@ from firstway.rendering.html import Markup, joined
 
 _RIM = 5.0  # mm of a wall that stay in front where it is broken away
 _POST = 9.0
+_STRIP = 14.0  # mm between two holes that are broken away, at least
+_Rect = tuple[float, float, float, float]
 
 
 def near_sides(eye: Eye) -> tuple[Side, Side]:
@@ -124,6 +126,7 @@ def _near(eye: Eye, box: Solid, side: Side, tone: str, shown: Sequence[Solid]) -
     holes = [hole for each in shown if (hole := _hole(eye, plane, each)) is not None]
     if not holes:
         return whole
+    holes = _merged(holes)
     face = f"z{tone}3" if side != "top" else f"z{tone}2"
     broken = "".join(path_data([eye.at(plane.at(u, v)) for u, v in _torn(*hole)]) for hole in holes)
     outline = path_data([eye.at(plane.at(u, v)) for u, v in plane.outline()])
@@ -171,6 +174,17 @@ def _hole(eye: Eye, plane: _Plane, box: Solid) -> tuple[float, float, float, flo
     u0, u1 = max(u0, plane.low[plane.along] + _RIM), min(u1, plane.high[plane.along] - _RIM)
     v0, v1 = max(v0, plane.low[2] + 1), min(v1, plane.high[2] - _RIM)
     return (u0, v0, u1, v1) if u1 - u0 > 4 and v1 - v0 > 4 else None
+
+
+def _merged(holes: Sequence[_Rect]) -> list[_Rect]:
+    """Holes so near to each other that the strip between would hide a screw are one."""
+    found: list[_Rect] = []
+    for hole in sorted(holes):
+        if found and hole[0] - found[-1][2] < _STRIP and hole[1] < found[-1][3]:
+            last = found.pop()
+            hole = (last[0], min(last[1], hole[1]), max(last[2], hole[2]), max(last[3], hole[3]))
+        found.append(hole)
+    return found
 
 
 def _torn(u0: float, v0: float, u1: float, v1: float) -> list[tuple[float, float]]:

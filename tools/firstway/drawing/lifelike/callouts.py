@@ -6,6 +6,7 @@ the drawing says them.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import dist
 from typing import Literal
 
 from firstway.drawing.labels import Bounds
@@ -21,6 +22,8 @@ WORD_STEP = 14.5
 """From line to line, in units."""
 _BETWEEN = 9.0
 _DISC = 11.0
+_DOTS = 9.0
+"""Units between the dots of two leaders, at least."""
 CallMargin = Literal["left", "right", "top", "bottom"]
 
 
@@ -102,7 +105,7 @@ def calls_beside(
     found: list[Callout] = []
     for each, middle in zip(order, middles):
         start = (edge + (4 if left else -4), middle)
-        anchor = _free_anchor(start, each.anchors, taken)
+        anchor = _free_anchor(start, each.anchors, taken, [call.anchor for call in found])
         top = middle - WORD_STEP * (len(each.lines) - 1) / 2 + 4.3
         found.append(
             Callout(
@@ -162,9 +165,20 @@ def in_row(
     ]
     middles = spread_out([each.anchors[0][0] for each in order], sizes, *span)
     found: list[Callout] = []
-    for each, middle in zip(order, middles):
+    for place, (each, middle) in enumerate(zip(order, middles)):
+        room = (
+            (middles[place - 1] + sizes[place - 1] / 2 if place else span[0]) + sizes[place] / 2,
+            (
+                middles[place + 1] - sizes[place + 1] / 2
+                if place + 1 < len(order)
+                else max(span[1], middle + sizes[place] / 2)
+            )
+            - sizes[place] / 2,
+        )
+        middle = _moved_clear(middle, line, each.anchors, room, taken)
+        middles[place] = middle
         start = (middle, line)
-        anchor = _free_anchor(start, each.anchors, taken)
+        anchor = _free_anchor(start, each.anchors, taken, [call.anchor for call in found])
         top = line - 6 - WORD_STEP * (len(each.lines) - 1) if above else line + 13
         found.append(
             Callout(
@@ -180,9 +194,36 @@ def in_row(
     return tuple(found)
 
 
-def _free_anchor(start: Point, anchors: Sequence[Point], taken: Sequence[Bounds]) -> Point:
-    """The first anchor whose leader crosses no words or screws, else that which crosses fewest."""
-    for each in anchors:
+def _moved_clear(
+    middle: float,
+    line: float,
+    anchors: Sequence[Point],
+    room: tuple[float, float],
+    taken: Sequence[Bounds],
+) -> float:
+    """The place in a row, or one beside it within `room`, from which a leader is free."""
+    for shift in (0, 25, -25, 50, -50, 75, -75, 100, -100):
+        start = middle + shift, line
+        if (not shift or room[0] <= start[0] <= room[1]) and any(
+            line_is_free(start, each, taken) for each in anchors
+        ):
+            return start[0]
+    return middle
+
+
+def _free_anchor(
+    start: Point, anchors: Sequence[Point], taken: Sequence[Bounds], dots: Sequence[Point] = ()
+) -> Point:
+    """The first anchor whose leader crosses no words or screws and stands clear of other dots, else
+    that which crosses fewest.
+    """
+    apart = [each for each in anchors if all(dist(each, dot) > _DOTS for dot in dots)] or anchors
+    free = [
+        each
+        for each in apart
+        if line_is_free(start, each, [(x - 3, y - 3, x + 3, y + 3) for x, y in dots])
+    ]
+    for each in (*free, *apart):
         if line_is_free(start, each, taken):
             return each
     return min(

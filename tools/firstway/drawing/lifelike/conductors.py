@@ -49,7 +49,7 @@ def tubes_of(
 
 def _tube(eye: Eye, parts: Parts, laid: Laid, conductor: Conductor, cables: frozenset[str]) -> Tube:
     curves: tuple[Curve, ...] = bent(laid.points, laid.bend_mm)
-    free = [False, False]
+    free, entry = [False, False], ""
     for place, terminal in enumerate((conductor.start, conductor.end)):
         last = bool(place)
         spot = parts.spots.get(terminal)
@@ -61,6 +61,8 @@ def _tube(eye: Eye, parts: Parts, laid: Laid, conductor: Conductor, cables: froz
         opening = parts.opening(conductor.cable)
         if opening is not None and not (conductor.kind == "armour" and opening.bolt):
             curves, free[place] = _through(eye, parts, curves, opening, cables, last)
+            if last and opening.name in cables:
+                entry = opening.name
     opening = parts.opening(conductor.cable)
     rims = rims_of(eye, parts, opening) if opening is not None else ()
     for axis, value in (*_walls(parts), *rims):
@@ -77,6 +79,7 @@ def _tube(eye: Eye, parts: Parts, laid: Laid, conductor: Conductor, cables: froz
         "" if conductor.kind == "armour" else conductor.function,
         shortened(curves),
         (free[0], free[1]),
+        entry,
     )
 
 

@@ -53,15 +53,14 @@ def cover_bodies(
         if not words:
             continue
         rect = _moved(strip, shift)
-        high = max(strip.size(1), words_mm(eye, words)[1] + 2.4)
+        lines = _label_lines(eye, name, words, strip.size(0) - 2.7)
+        step = words_mm(eye, words)[1] + 2.6
+        high = max(strip.size(1), step * len(lines))
         rect = (rect[0] + 0.6, rect[3] - high, rect[2] - 0.6, rect[3])
-        fitting = next(
-            (each for each in (words, name) if words_mm(eye, each)[0] + 1.5 < rect[2] - rect[0]), ""
-        )
         svg += front_box(eye, *rect, z, "zd zhi")
-        if fitting:
-            middle = ((rect[0] + rect[2]) / 2, (rect[1] + rect[3]) / 2, z)
-            text, bounds = on_front(eye, middle, fitting)
+        for place, line in enumerate(lines):
+            at = (rect[1] + rect[3]) / 2 + step * (place - (len(lines) - 1) / 2)
+            text, bounds = on_front(eye, ((rect[0] + rect[2]) / 2, at, z), line)
             svg += text
             texts.append(bounds)
     for each in fittings:
@@ -73,6 +72,17 @@ def cover_bodies(
         name = own.get(blank, BLANKS)
         found.append(Body(name, box, _blank(eye, _moved(blank, shift), z)))
     return tuple(found)
+
+
+def _label_lines(eye: Eye, name: str, words: str, room: float) -> tuple[str, ...]:
+    """The device and what it feeds, on one line or on two, else what of it fits."""
+    if name == words:
+        tries: tuple[tuple[str, ...], ...] = ((name,),)
+    else:
+        tries = ((f"{name} {words}",), (name, words), (name,), (words,))
+    return next(
+        (each for each in tries if all(words_mm(eye, line)[0] < room for line in each)), ()
+    )
 
 
 def _moved(solid: Solid, shift: float) -> _Rect:

@@ -37,6 +37,9 @@ class SeenTerminal:
 
     spot: TerminalSpot
     letters: str
+    tooth: float | None = None
+    """How deep (z in mm) the tooth of a bar enters beside the conductor's place; None where none
+    does."""
 
 
 def symbol_at(eye: Eye, prefix: str, symbol: str, at: XYZ) -> Markup:
@@ -61,9 +64,11 @@ def device_bodies(
         low, high = nose.low, nose.high
         nose = Solid((low[0], low[1] + 3, low[2]), (high[0], high[1] - 3, high[2] - 8))
     tone = "s" if foreign else "w"
+    upon, printed = _on_nose(eye, body, nose, terminals)
+    rest = [each for each in terminals if each not in upon]
     return (
-        _shoulders(eye, prefix, device.name, body, nose, terminals, tone),
-        _nose(eye, device.name, device.kind, nose, tone, changed),
+        _shoulders(eye, prefix, device.name, body, nose, terminals, rest, tone),
+        _nose(eye, device.name, device.kind, nose, tone, changed, printed),
     )
 
 
@@ -80,30 +85,39 @@ def _shoulders(
     body: Solid,
     nose: Solid,
     terminals: Sequence[SeenTerminal],
+    lettered: Sequence[SeenTerminal],
     tone: str,
 ) -> Body:
+    """Screws of all terminals, letters of those that are not printed on the nose."""
     svg, z = solid_svg(eye, body, tone), body.high[2]
     for each in terminals:
         x, y, deep = each.spot.at
-        entry = each.spot.out
+        entry, deep = each.spot.out, deep if each.tooth is None else each.tooth
         if entry == "top":
             svg += symbol_at(eye, prefix, "top", (x, body.low[1], deep))
         elif entry in ("left", "right") and (entry == "right") == (eye.side > 0):
             face = body.high[0] if entry == "right" else body.low[0]
             svg += symbol_at(eye, prefix, "side", (face, y, deep))
         svg += symbol_at(eye, prefix, "screw", (x, y, z))
-    said, texts = _letters(eye, body, nose, terminals)
+    said, texts, _ = _letters(eye, body, nose, terminals, lettered)
     return Body(name, body, svg + said, texts)
 
 
 def _letters(
-    eye: Eye, body: Solid, nose: Solid, terminals: Sequence[SeenTerminal]
-) -> tuple[Markup, tuple[Bounds, ...]]:
-    """Letters beside the screws, where the shoulder has room that the nose leaves to see."""
+    eye: Eye,
+    body: Solid,
+    nose: Solid,
+    terminals: Sequence[SeenTerminal],
+    lettered: Sequence[SeenTerminal],
+) -> tuple[Markup, tuple[Bounds, ...], list[SeenTerminal]]:
+    """Letters beside the screws, where the shoulder has room that the nose leaves to see; and the
+    terminals without that room.
+    """
+    missing: list[SeenTerminal] = []
     z, found, texts = body.high[2], Markup(), []
     taken = [_around(each.spot.at, SCREW_RECESS + 0.2, SCREW_RECESS + 0.2) for each in terminals]
     hidden = _behind_nose(eye, nose)
-    for each in terminals:
+    for each in lettered:
         wide, high = words_mm(eye, each.letters)
         x, y = each.spot.at[:2]
         down, across = SCREW_RECESS + 0.5 + high / 2, SCREW_RECESS + 0.5 + wide / 2
@@ -128,7 +142,38 @@ def _letters(
                 texts.append(bounds)
                 taken.append(room)
                 break
-    return found, tuple(texts)
+        else:
+            missing.append(each)
+    return found, tuple(texts), missing
+
+
+_LEAST_FACE = 17.0
+"""mm of the height of a nose that its lever or its part takes at least."""
+_Printed = tuple[tuple[tuple[float, float], str], ...]
+
+
+def _on_nose(
+    eye: Eye, body: Solid, nose: Solid, terminals: Sequence[SeenTerminal]
+) -> tuple[list[SeenTerminal], _Printed]:
+    """A row of terminals below whose letters have no room on the shoulder: they are printed at the
+    lower edge of the nose, each above its screw.
+    """
+    row = [each for each in terminals if each.spot.out == "bottom"]
+    _, _, missing = _letters(eye, body, nose, terminals, row)
+    if not missing:
+        return [], ()
+    y = nose.high[1] - 0.9 - words_mm(eye, "N")[1] / 2
+    least, most = nose.low[0] + 0.6, nose.high[0] - 0.6
+    places, end = [], least
+    for each in sorted(row, key=lambda each: each.spot.at[0]):
+        wide = words_mm(eye, each.letters)[0]
+        x = min(max(each.spot.at[0], end + wide / 2), most - wide / 2)
+        if x - wide / 2 < end - 0.01:
+            return [], ()
+        places.append(((x, y), each.letters))
+        end = x + wide / 2 + 0.6
+    height = nose.size(1) - 2 * words_mm(eye, "N")[1] - 10.5
+    return (row, tuple(places)) if height >= _LEAST_FACE else ([], ())
 
 
 def _around(at: XYZ, wide: float, high: float) -> _Rect:
@@ -152,9 +197,11 @@ def _behind_nose(eye: Eye, nose: Solid) -> _Rect:
 # The nose
 
 
-def _nose(eye: Eye, name: str, kind: str, nose: Solid, tone: str, changed: bool) -> Body:
-    """Name plate at the top, or at the left of a nose that is wider than high, and beside it what
-    the kind has.
+def _nose(
+    eye: Eye, name: str, kind: str, nose: Solid, tone: str, changed: bool, printed: _Printed
+) -> Body:
+    """Name plate at the top, or at the left of a nose that is wider than high, beside it what the
+    kind has, and what is `printed` at its lower edge.
     """
     x0, y0, x1, y1 = nose.low[0], nose.low[1], nose.high[0], nose.high[1]
     z = nose.high[2]
@@ -170,10 +217,16 @@ def _nose(eye: Eye, name: str, kind: str, nose: Solid, tone: str, changed: bool)
     else:
         plate = (x0 + 1.5, y0 + 1.8, x1 - 1.5, y0 + 1.8 + plate_high)
         room = (x0 + 1.5, y0 + plate_high + 3.2, x1 - 1.5, y1 - 1.8)
+    if printed:
+        room = (room[0], room[1], room[2], min(room[3], y1 - high - 2.3))
     svg = solid_svg(eye, nose, tone, "ze", "ze") + front_box(eye, *plate, z, "zd zhi")
     middle = ((plate[0] + plate[2]) / 2, (plate[1] + plate[3]) / 2, z)
     word, *bounds = on_front(eye, middle, said) if said else (Markup(),)
     more, texts = _FACES.get(kind, _plain)(eye, room, z)
+    for at, letters in printed:
+        letter, covers = on_front(eye, (*at, z), letters)
+        more += letter
+        texts = (*texts, covers)
     if changed:
         more += _flag(eye, room, z)
     box = Solid(nose.low, (nose.high[0], nose.high[1], z + _LEVER))
@@ -246,9 +299,10 @@ def _spd(eye: Eye, room: _Rect, z: float) -> _Face:
         a, b = x0 + place * wide + 0.5, x0 + (place + 1) * wide - 0.5
         middle = (a + b) / 2
         svg += front_box(eye, a, y0, b, y1, z, "ze zw2")
-        for grip in (y0 + 1.8, y0 + 3.2):
+        low = y1 - y0 < 25
+        for grip in () if low else (y0 + 1.8, y0 + 3.2):
             svg += flat(eye, ((a + 2, grip, z), (b - 2, grip, z)), "zd", closed=False)
-        top = y0 + 6.5
+        top = y0 + (0.8 if low else 6.5)
         bolt = (
             (middle - 0.5, top),
             (middle - 3.2, top + 5.5),

@@ -7,15 +7,18 @@ Each piece stands in the group of what it belongs to.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from firstway.drawing.lifelike.devices import symbol_at
 from firstway.drawing.lifelike.eye import Eye
-from firstway.drawing.lifelike.shapes import AXES, Body, cylinder_svg, solid_svg
+from firstway.drawing.lifelike.shapes import AXES, Body, cylinder_svg, drawn_wall, solid_svg
 from firstway.frozen import dataclass
-from firstway.layout.plan import XYZ, Fitting, Parts, Solid
+from firstway.layout.plan import OUT, XYZ, Fitting, Parts, Solid
 
 INSULATING = ("neutral-bar",)
 """Bars whose feet insulate."""
+_TAIL = 7.0
+"""Half of how wide the tail of a tag is, in mm."""
 
 
 @dataclass(frozen=True)
@@ -32,10 +35,21 @@ def fitting_bodies(
     work = _Work(eye, prefix, parts)
     return tuple(
         body
-        for each in fittings
+        for each in (_on_drawn_wall(parts, each) for each in fittings)
         if (make := _MADE.get(each.kind)) is not None
         for body in [make(work, each)]
     )
+
+
+def _on_drawn_wall(parts: Parts, fitting: Fitting) -> Fitting:
+    """A tag and its bolt lie on the wall as it is drawn: a thin one is drawn thicker."""
+    by = drawn_wall(parts) - parts.inner.low[0]
+    if not fitting.kind.startswith("earth-tag") or by <= 0 or fitting.faces == "front":
+        return fitting
+    body, out = fitting.body, OUT[fitting.faces]  # it looks inward
+    low = body.low[0] + out[0] * by, body.low[1] + out[1] * by, body.low[2] + out[2] * by
+    high = body.high[0] + out[0] * by, body.high[1] + out[1] * by, body.high[2] + out[2] * by
+    return replace(fitting, body=Solid(low, high))
 
 
 def _screw(work: _Work, fitting: Fitting) -> Body:
@@ -69,9 +83,25 @@ def _tooth_cover(work: _Work, fitting: Fitting) -> Body:
 
 
 def _tag(work: _Work, fitting: Fitting) -> Body:
-    """The ring under the locknut with its tail: what shows of it is flat."""
+    """The tail of the ring that lies under the locknut, to its bolt."""
     eye, body = work.eye, fitting.body
+    opening = work.parts.opening(fitting.of)
+    if opening is not None and opening.bolt is not None:
+        body = _tail(body, opening.at, opening.bolt, AXES[opening.side])
     return Body(_home(work, fitting), body, solid_svg(eye, body, "z", "ze", "zd"))
+
+
+def _tail(ring: Solid, at: XYZ, bolt: XYZ, axis: int) -> Solid:
+    """From the middle of an opening to the far end of its tag, as wide as a tail is."""
+    low, high = list(ring.low), list(ring.high)
+    long = max((each for each in (0, 1, 2) if each != axis), key=lambda i: abs(bolt[i] - at[i]))
+    across = 3 - axis - long
+    low[across], high[across] = bolt[across] - _TAIL, bolt[across] + _TAIL
+    if bolt[long] > at[long]:
+        low[long] = at[long]
+    else:
+        high[long] = at[long]
+    return Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
 def _kind_of_bar(work: _Work, name: str) -> str:

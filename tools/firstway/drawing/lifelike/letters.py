@@ -5,10 +5,11 @@ small markers near both ends, where the conductor is seen.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import dist
 
 from firstway.drawing.labels import Bounds
 from firstway.drawing.lifelike.lines import Curve, Tube
-from firstway.drawing.lifelike.seeing import Seen, free_of
+from firstway.drawing.lifelike.seeing import Seen, free_of, line_is_free
 from firstway.drawing.sheet import SMALLEST, Point
 from firstway.drawing.svg import shape
 from firstway.drawing.text_width import text_width
@@ -18,6 +19,8 @@ from firstway.rendering.html import Markup
 
 HIGH = 13.0
 """How high a marker is, in units."""
+_END = 4.0
+"""Units between a marker and an end of its conductor at least: where it goes in is seen."""
 _NEXT, _FAR = 30.0, 90.0
 """mm between the two markers of one conductor at least, and where all between is seen."""
 
@@ -41,7 +44,9 @@ class Marker:
 def markers_on(
     seen: Seen, tubes: Sequence[Tube], words: Sequence[str], taken: Sequence[Bounds]
 ) -> tuple[Marker, ...]:
-    """Up to two markers on each tube: the first seen place near each end, free of `taken`."""
+    """Up to two markers on each tube: near each end, free of `taken`, off the end itself, and where
+    no other conductor is under it: which goes where is seen before which is which.
+    """
     found: list[Marker] = []
     rooms = list(taken)
     for tube, said in zip(tubes, words):
@@ -49,20 +54,40 @@ def markers_on(
             continue
         wide = text_width(said, SMALLEST, True) * 1.08 + 4
         places = seen.along_tube(tube)
+        ends = [seen.eye.at(tube.pieces[0][0]), seen.eye.at(tube.pieces[-1][-1])]
+        tries = []
+        for gone, point, curve in places:
+            marker = Marker(tube.name, said, seen.eye.at(point), wide)
+            if any(dist(end, marker.at) < marker.wide / 2 + _END for end in ends):
+                continue
+            if len(curve) > 2 and len(places) > 4 or not _shows(seen, tube, point, marker):
+                continue
+            if free_of(marker.bounds, rooms) and not _covers(seen, tube, marker):
+                tries.append((gone, marker))
         used: list[float] = []
-        for ordered in (places, places[::-1]):
-            for gone, point, curve in ordered:
-                if len(curve) > 2 and len(places) > 4:
-                    continue
+        for ordered in (tries, tries[::-1]):
+            for gone, marker in ordered:
                 if any(not _apart(gone, each, places) for each in used):
                     continue
-                marker = Marker(tube.name, said, seen.eye.at(point), wide)
-                if free_of(marker.bounds, rooms) and _shows(seen, tube, point, marker):
-                    found.append(marker)
-                    rooms.append(marker.bounds)
-                    used.append(gone)
-                    break
+                found.append(marker)
+                rooms.append(marker.bounds)
+                used.append(gone)
+                break
     return tuple(found)
+
+
+def _covers(seen: Seen, tube: Tube, marker: Marker) -> bool:
+    """Whether another conductor runs under a marker: a crossing is left to see."""
+    left, top, right, bottom = marker.bounds
+    for thing in seen.pieces:
+        a, b, c, d = thing.bounds
+        if thing.tube < 0 or seen.tubes[thing.tube].name == tube.name:
+            continue
+        if a < right and left < c and b < bottom and top < d:
+            for one, other in zip(thing.spots, thing.spots[1:]):
+                if not line_is_free(one[:2], other[:2], (marker.bounds,)):
+                    return True
+    return False
 
 
 def _apart(one: float, other: float, places: Sequence[tuple[float, XYZ, Curve]]) -> bool:

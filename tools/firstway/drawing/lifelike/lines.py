@@ -20,7 +20,8 @@ Curve = tuple[XYZ, ...]
 @dataclass(frozen=True)
 class Tube:
     """A round conductor: its group in the drawing, radius in mm, inks, what tells it without
-    colour, and its pieces from end to end; `free` says which ends are cut outside.
+    colour, and its pieces from end to end; `free` says which ends are cut outside,
+    `entry` is the gland its last piece ends in.
     """
 
     name: str
@@ -29,6 +30,7 @@ class Tube:
     mark: str
     pieces: tuple[Curve, ...]
     free: tuple[bool, bool] = (False, False)
+    entry: str = ""
 
 
 def bent(points: Sequence[XYZ], radius: float | None) -> tuple[Curve, ...]:

@@ -105,9 +105,85 @@ def piece_of_bar(eye: Eye, one: XYZ, other: XYZ, height: float) -> Markup:
 
 def line_bar_bodies(eye: Eye, bar: LineBar, tabbed: bool) -> tuple[Body, ...]:
     """The body of the bar, and caps at its ends."""
-    found = [Body("line-bar", bar.box, solid_svg(eye, bar.box, "c" if tabbed else "k"))]
+    svg = _bus_svg(eye, bar) if tabbed else solid_svg(eye, bar.box, "k")
+    found = [Body("line-bar", bar.box, svg)]
     found += [Body("line-bar", cap, solid_svg(eye, cap, "k", "ze", "zd")) for cap in bar.caps]
     return tuple(found)
+
+
+_INTO, _APART, _FIN = 4.0, 3.2, 1.5
+"""mm: how high the copper of a bus stands on its base, the gap between two lines of it, and how
+far the insulating fin in that gap stands out."""
+
+
+def _across_bus(bar: LineBar) -> int:
+    """The axis square to the way a bus runs."""
+    return 0 if bar.box.size(1) >= bar.box.size(0) else 1
+
+
+def _lines_of(bar: LineBar) -> list[str]:
+    return sorted({tooth.line for tooth in bar.teeth if tooth.line})
+
+
+def _strip_of(bar: LineBar, line: str) -> tuple[float, float]:
+    """From where to where the copper of a line lies, across a bus."""
+    axis, lines = _across_bus(bar), _lines_of(bar)
+    step = bar.box.size(axis) / max(len(lines), 1)
+    place = lines.index(line) if line in lines else 0
+    low = bar.box.low[axis] + step * place
+    gap = _APART / 2 if len(lines) > 1 else 0.0
+    return low + gap * (place > 0), low + step - gap * (place < len(lines) - 1)
+
+
+def _bus_svg(eye: Eye, bar: LineBar) -> Markup:
+    """An insulating base, on it the copper of each line, and between two lines a fin."""
+    axis, lines = _across_bus(bar), _lines_of(bar)
+    floor = bar.box.high[2] - _INTO
+
+    def lane(low: float, high: float, z: float) -> Solid:
+        one, other = list(bar.box.low), list(bar.box.high)
+        one[axis], other[axis] = low, high
+        return Solid((one[0], one[1], floor), (other[0], other[1], z))
+
+    (x0, y0, z0), (x1, y1, _) = bar.box.low, bar.box.high
+    pieces = [(lane(*_strip_of(bar, line), bar.box.high[2]), "c") for line in lines]
+    for one, other in zip(lines, lines[1:]):
+        a, b = _strip_of(bar, one)[1], _strip_of(bar, other)[0]
+        pieces.append((lane(a + 0.4, b - 0.4, bar.box.high[2] + _FIN), "w"))
+    pieces.sort(key=lambda each: eye.near[axis] * each[0].middle(axis))
+    base = Solid((x0, y0, z0), (x1, y1, floor))
+    return solid_svg(eye, base, "k") + Markup().join(
+        solid_svg(eye, box, tone, "ze", "zd") for box, tone in pieces
+    )
+
+
+def _tab_body(eye: Eye, bar: LineBar, name: str, at: XYZ, line: str, device: Solid) -> Body | None:
+    """A tab from the copper of its line to a device; where it passes another line, insulation lies
+    under it.
+    """
+    axis = _across_bus(bar)
+    middle = bar.box.middle(axis)
+    edge = device.high[axis] if device.high[axis] < middle else device.low[axis]
+    if bar.box.low[axis] < edge < bar.box.high[axis]:
+        return None
+    low_lane, high_lane = _strip_of(bar, line)
+    own = (low_lane + high_lane) / 2
+    z = bar.box.high[2]
+
+    def flat_piece(start: float, end: float, half: float, low: float, high: float) -> Solid:
+        one, other = [at[0] - half, at[1] - half, low], [at[0] + half, at[1] + half, high]
+        one[axis], other[axis] = min(start, end), max(start, end)
+        return Solid((one[0], one[1], one[2]), (other[0], other[1], other[2]))
+
+    tab = flat_piece(own, edge, 3.5, z + _FIN, z + _FIN + 1.2)
+    outward = edge < own
+    inner = low_lane if outward else high_lane
+    side = bar.box.low[axis] if outward else bar.box.high[axis]
+    svg = Markup()
+    if abs(inner - side) > 1.0:
+        svg += solid_svg(eye, flat_piece(inner, side, 5.2, z, z + _FIN), "w", "ze", "zd")
+    box = flat_piece(own, edge, 5.2, z, z + _FIN + 1.2)
+    return Body(f"wire.{name}", box, svg + solid_svg(eye, tab, "c", "ze", "zd"))
 
 
 def lug_box(parts: Parts, terminal: str) -> Solid | None:
@@ -175,24 +251,15 @@ def tooth_body(
     if device is None:
         return None
     if tabbed:
-        axis = 0 if bar.box.size(1) >= bar.box.size(0) else 1
-        middle = bar.box.middle(axis)
-        edge = device.high[axis] if device.high[axis] < middle else device.low[axis]
-        side = bar.box.low[axis] if edge < middle else bar.box.high[axis]
-        if abs(edge - side) < 0.3:
-            return None
-        low, high = [at[0] - 3.5, at[1] - 3.5, 0.0], [at[0] + 3.5, at[1] + 3.5, 0.0]
-        low[axis], high[axis] = min(edge, side), max(edge, side)
-        low[2], high[2] = bar.box.high[2] - 2.5, bar.box.high[2] - 1
-        box = Solid((low[0], low[1], low[2]), (high[0], high[1], high[2]))
-    else:
-        axis = 1 if bar.box.size(0) >= bar.box.size(1) else 0
-        middle = bar.box.middle(axis)
-        below = abs(device.high[axis] - middle) < abs(device.low[axis] - middle)
-        found = _tooth_box(bar, at, axis, device.high[axis] if below else device.low[axis])
-        if found is None:
-            return None
-        box = _before(found, device, axis, below) if beside else found
+        line = next((each.line for each in bar.teeth if each.at == at), "")
+        return _tab_body(eye, bar, name, at, line, device)
+    axis = 1 if bar.box.size(0) >= bar.box.size(1) else 0
+    middle = bar.box.middle(axis)
+    below = abs(device.high[axis] - middle) < abs(device.low[axis] - middle)
+    found = _tooth_box(bar, at, axis, device.high[axis] if below else device.low[axis])
+    if found is None:
+        return None
+    box = _before(found, device, axis, below) if beside else found
     return Body(f"wire.{name}", box, solid_svg(eye, box, "c", "ze", "zd"))
 
 

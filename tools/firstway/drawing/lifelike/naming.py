@@ -3,9 +3,10 @@ that are seen.
 """
 
 from collections.abc import Iterable, Sequence
+from math import dist
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.labels import Bounds
+from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.lifelike.callouts import (
     WORD_STEP,
     Callout,
@@ -18,7 +19,8 @@ from firstway.drawing.lifelike.devices import SCREW_RECESS
 from firstway.drawing.lifelike.eye import Eye
 from firstway.drawing.lifelike.framing import PAD, Framed, cables_of
 from firstway.drawing.lifelike.scene import Scene
-from firstway.drawing.lifelike.seeing import Seen
+from firstway.drawing.lifelike.seeing import Seen, free_of, line_is_free
+from firstway.drawing.lifelike.shapes import ON_FACE, around_points
 from firstway.drawing.lifelike.words import (
     bar_callout,
     callout_lines,
@@ -29,9 +31,16 @@ from firstway.drawing.lifelike.words import (
     link_callout,
     opening_callout,
 )
-from firstway.layout.plan import XYZ, Layout, Parts, Solid
+from firstway.drawing.sheet import Point
+from firstway.drawing.text_width import text_width
+from firstway.frozen import dataclass
+from firstway.layout.plan import XYZ, BarBody, Fitting, Layout, Parts, Solid, WallOpening
 from firstway.model.installation import Installation
 from firstway.wiring.graph import Conductor
+
+
+_BAR_SCREW = 2.9
+"""Radius of a bar's screw, in mm."""
 
 
 def screws_on_paper(eye: Eye, parts: Parts) -> list[Bounds]:
@@ -46,6 +55,99 @@ def screws_on_paper(eye: Eye, parts: Parts) -> list[Bounds]:
                 reach = SCREW_RECESS * eye.scale
                 found.append((x - reach, y - reach, x + reach, y + reach))
     return found
+
+
+def bars_on_paper(eye: Eye, parts: Parts) -> list[Bounds]:
+    """What the screws of bars cover: no marker stands on them, nor does a leader cross them."""
+    found = []
+    for bar in parts.bars:
+        for spot in _screws_of(bar.name, parts):
+            x, y = eye.at((spot[0], spot[1], bar.box.high[2]))
+            reach = _BAR_SCREW * eye.scale
+            found.append((x - reach, y - reach, x + reach, y + reach))
+    return found
+
+
+def cover_on_paper(eye: Eye, fittings: Iterable[Fitting], shift: float) -> list[Bounds]:
+    """What is stuck on the cover: no leader crosses it."""
+    found = []
+    for each in fittings:
+        if each.of == "cover" and each.kind != "cover-screw":
+            (x0, y0, _), (x1, y1, _) = each.body.low, each.body.high
+            corners = [(x + shift, y, THICK) for x in (x0, x1) for y in (y0, y1)]
+            found.append(around_points([eye.at(corner) for corner in corners]))
+    return found
+
+
+def _screws_of(bar: str, parts: Parts) -> list[XYZ]:
+    """The middles of the screws of a bar in the order of their numbers."""
+    return [
+        spot.at
+        for name, spot in parts.spots.items()
+        if name.startswith(f"{bar}.") and name.rpartition(".")[2].isdigit()
+    ]
+
+
+@dataclass(frozen=True)
+class ScrewNumber:
+    """The number of a screw of a bar, and the middle of its foot on the paper."""
+
+    bar: str
+    words: str
+    at: Point
+
+    @property
+    def bounds(self) -> Bounds:
+        """What it covers."""
+        x, y = self.at
+        half = text_width(self.words, ON_FACE, True) / 2
+        return x - half, y - 0.74 * ON_FACE, x + half, y + 0.04 * ON_FACE
+
+
+def screw_numbers(seen: Seen, parts: Parts, taken: Sequence[Bounds]) -> tuple[ScrewNumber, ...]:
+    """Small numbers beside the screws of bars, away from where conductors go in: all where there is
+    room, else the first and the last.
+    """
+    eye, found = seen.eye, list[ScrewNumber]()
+    rooms = list(taken)
+    for bar in parts.bars:
+        spots = _screws_of(bar.name, parts)
+        if not spots:
+            continue
+        along = 1 if bar.side in ("left", "right") else 0
+        step = bar.box.size(1 - along) / 2 * eye.scale
+        own = [
+            _number_at(bar.name, str(place + 1), eye.at((at[0], at[1], bar.box.high[2])), bar, step)
+            for place, at in enumerate(spots)
+        ]
+        if any(meets(one.bounds, other.bounds) for one, other in zip(own, own[1:])):
+            own = [own[0], own[-1]] if len(own) > 2 else own[:1]
+        for each in own:
+            if free_of(each.bounds, rooms) and not _on_tube(seen, each.bounds):
+                found.append(each)
+                rooms.append(each.bounds)
+    return tuple(found)
+
+
+def _number_at(name: str, words: str, at: Point, bar: BarBody, step: float) -> ScrewNumber:
+    """Beside a screw on the side of the bar's wall."""
+    x, y = at
+    middle = 0.36 * ON_FACE
+    if bar.side in ("left", "right"):
+        away = step + text_width(words, ON_FACE, True) / 2 + 2.5
+        return ScrewNumber(name, words, (x + (away if bar.side == "right" else -away), y + middle))
+    if bar.side == "bottom":
+        return ScrewNumber(name, words, (x, y + step + 0.74 * ON_FACE + 2.5))
+    return ScrewNumber(name, words, (x, y - step - 0.42 * bar.box.size(2) * 0.7 - 3))
+
+
+def _on_tube(seen: Seen, bounds: Bounds) -> bool:
+    """Whether a conductor lies under a rectangle."""
+    return any(
+        not line_is_free(one[:2], other[:2], (bounds,))
+        for thing in seen.pieces
+        for one, other in zip(thing.spots, thing.spots[1:])
+    )
 
 
 def called(
@@ -157,7 +259,8 @@ def wanted_of(
         want(
             f"opening.{opening.name}",
             lines,
-            seen_outside(scene, opening.name, body, opening.at),
+            _in_opening(scene, seen, opening)
+            or seen_outside(scene, opening.name, body, opening.at),
             where,
         )
     shown: set[str] = set()
@@ -169,6 +272,8 @@ def wanted_of(
         lines = _conductor_callout(installation, layout, conductor, shown)
         if lines:
             places = [point for _, point, _ in seen.along_tube(tube) if _inside(point, parts)]
+            clear = [each for each in places if seen.sees(each, tube.name, reach=2.5)]
+            places = clear or places
             places.sort(key=lambda each: eye.side * eye.at(each)[0])
             want(tube.name, lines, [*places[1:], *places[:1]], margin)
     z = THICK
@@ -181,11 +286,14 @@ def wanted_of(
         "bottom",
     )
     if cover.blanks and scene.closed:
-        blank = cover.blanks[-1]
         want(
             "cover.blanks",
             callout_lines(installation, "blanks", "close every free place"),
-            [(shift + blank.middle(0), blank.high[1] - 3, z)],
+            [
+                (shift + blank.low[0] + blank.size(0) * share, blank.high[1] - 3, z)
+                for blank in reversed(cover.blanks)
+                for share in (0.5, 0.1, 0.9)
+            ],
             "bottom",
         )
     return found
@@ -267,6 +375,22 @@ def seen_outside(scene: Scene, name: str, body: str, at: XYZ) -> list[XYZ]:
                     )
                 )
     return found or [at]
+
+
+def _in_opening(scene: Scene, seen: Seen, opening: WallOpening) -> list[XYZ]:
+    """Points of what comes through the back, the nearest to its opening first: what lies before an
+    opening may be of another circuit.
+    """
+    if opening.side != "back":
+        return []
+    found = [
+        (dist(point, opening.at), point)
+        for tube in scene.tubes
+        if tube.name.startswith(f"wire.{opening.name}.")
+        for _, point, _ in seen.along_tube(tube, 5.0)
+        if seen.sees(point, tube.name, reach=2.0)
+    ]
+    return [point for _, point in sorted(found)[:12]]
 
 
 def along_leader(call: Callout) -> list[Bounds]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
+from math import dist
 
 from firstway.drawing.labels import Bounds
 from firstway.drawing.lifelike.eye import Eye
@@ -20,6 +21,8 @@ from firstway.drawing.sheet import Point
 from firstway.frozen import dataclass
 from firstway.layout.plan import XYZ, Solid
 
+_CROWDED = 34.0
+"""mm before a gland within which cores crowd."""
 _TOUCH = 0.8
 """Share of a conductor's radius by which a body grows when it is asked whether it hides it: what
 lies against it lies outside."""
@@ -29,7 +32,11 @@ PaperSpot = tuple[float, float, float, XYZ]
 
 @dataclass(frozen=True)
 class PaintedThing:
-    """A body, or one piece of a tube: where it stands on the paper, and how near it is."""
+    """A body, or one piece of a tube: where it stands on the paper, and how near it is.
+
+    Near a gland, `tail` is its name and how near the tube comes to it: where cores crowd into one
+    hole they keep the order in which they come.
+    """
 
     body: Body | None
     tube: int
@@ -38,6 +45,7 @@ class PaintedThing:
     nearness: float
     spots: tuple[PaperSpot, ...] = ()
     radius: float = 0.0
+    tail: tuple[str, float] | None = None
 
 
 def thing_of_body(eye: Eye, body: Body) -> PaintedThing:
@@ -49,13 +57,31 @@ def thing_of_body(eye: Eye, body: Body) -> PaintedThing:
 
 def things_of_tube(eye: Eye, number: int, tube: Tube) -> tuple[PaintedThing, ...]:
     """The pieces of a tube to be sorted."""
+    first, tail = _tail_of(eye, tube)
     return tuple(
-        _thing_of_piece(eye, number, place, curve, tube.radius)
+        _thing_of_piece(eye, number, place, curve, tube.radius, tail if place >= first else None)
         for place, curve in enumerate(tube.pieces)
     )
 
 
-def _thing_of_piece(eye: Eye, number: int, place: int, curve: Curve, radius: float) -> PaintedThing:
+def _tail_of(eye: Eye, tube: Tube) -> tuple[int, tuple[str, float] | None]:
+    """From which piece on a tube crowds into its gland, and how near it comes, measured square to
+    the way into it.
+    """
+    if not tube.entry:
+        return len(tube.pieces), None
+    end = tube.pieces[-1][-1]
+    first = len(tube.pieces) - 1
+    while first and dist(tube.pieces[first - 1][0], end) < _CROWDED:
+        first -= 1
+    a, b = tube.pieces[-1][0], end
+    axis = max((0, 1), key=lambda each: abs(a[each] - b[each]))
+    start = list(tube.pieces[first][0])
+    start[axis] = 0.0
+    return first, (tube.entry, eye.nearness((start[0], start[1], start[2])))
+
+
+def _thing_of_piece(eye: Eye, number: int, place: int, curve: Curve, radius: float, tail: tuple[str, float] | None = None) -> PaintedThing:
     shares = (0.04, 0.35, 0.65, 0.96) if len(curve) == 2 else (0.03, 0.26, 0.5, 0.74, 0.97)
     spots = []
     for share in shares:
@@ -71,6 +97,7 @@ def _thing_of_piece(eye: Eye, number: int, place: int, curve: Curve, radius: flo
         spots[len(spots) // 2][2],
         tuple(spots),
         radius,
+        tail,
     )
 
 
@@ -144,7 +171,7 @@ def _at_the_crossing(eye: Eye, one: PaintedThing, other: PaintedThing) -> int:
     if one.tube == other.tube and abs(one.place - other.place) <= 1:
         return 0
     reach = (one.radius + other.radius) * eye.scale
-    best, verdict = reach * reach, 0
+    best, verdict, apart = reach * reach, 0, 0.0
     for a, b in zip(one.spots, one.spots[1:]):
         for c, d in zip(other.spots, other.spots[1:]):
             if (
@@ -158,7 +185,10 @@ def _at_the_crossing(eye: Eye, one: PaintedThing, other: PaintedThing) -> int:
             if gap < best:
                 best = gap
                 deep = a[2] + (b[2] - a[2]) * s - c[2] - (d[2] - c[2]) * t
-                verdict = 1 if deep > 0 else -1
+                verdict, apart = 1 if deep > 0 else -1, abs(deep)
+    crowded = verdict and apart < one.radius + other.radius
+    if crowded and one.tail and other.tail and one.tail[0] == other.tail[0]:
+        return 1 if one.tail[1] > other.tail[1] else -1
     return verdict
 
 

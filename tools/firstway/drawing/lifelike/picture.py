@@ -18,7 +18,16 @@ from firstway.drawing.lifelike.framing import Framed, framed_for
 from firstway.drawing.lifelike.groups import GroupWriter, short_prefix
 from firstway.drawing.lifelike.letters import Marker, marker_svg, markers_on
 from firstway.drawing.lifelike.lines import Tube
-from firstway.drawing.lifelike.naming import along_leader, called, screws_on_paper, wanted_of
+from firstway.drawing.lifelike.naming import (
+    ScrewNumber,
+    along_leader,
+    bars_on_paper,
+    called,
+    cover_on_paper,
+    screw_numbers,
+    screws_on_paper,
+    wanted_of,
+)
 from firstway.drawing.lifelike.scene import Scene, scene_of
 from firstway.drawing.lifelike.seeing import Seen
 from firstway.drawing.lifelike.shapes import disc
@@ -80,6 +89,10 @@ def picture_of(
     seen = Seen(scene.eye, scene.order.things, scene.tubes)
     faces = [text for body in (*scene.bodies, *scene.cover) for text in body.texts]
     faces += screws_on_paper(scene.eye, layout.parts)
+    faces += bars_on_paper(scene.eye, layout.parts)
+    faces += cover_on_paper(scene.eye, layout.fittings, frame.shift)
+    numbers = screw_numbers(seen, layout.parts, faces)
+    faces += [each.bounds for each in numbers]
     calls = called(wanted_of(completed, layout, scene, seen, frame), frame, faces)
     covered = [text for call in calls for text in call.texts]
     leaders = [bounds for call in calls for bounds in along_leader(call)]
@@ -87,7 +100,7 @@ def picture_of(
     markers = markers_on(seen, scene.tubes, words, [*faces, *covered, *leaders])
     told_of = GroupWriter(completed, layout.parts, prefix)
     shown = close_ups(completed, flaws)
-    drawn = _drawn(completed, layout, scene, calls, markers, frame, told_of, shown)
+    drawn = _drawn(completed, layout, scene, calls, (*numbers, *markers), frame, told_of, shown)
     return BoxPicture(completed, layout, frame, scene, drawn, told_of.stages, told_of.runs)
 
 
@@ -100,7 +113,7 @@ def _drawn(
     layout: Layout,
     scene: Scene,
     calls: Sequence[Callout],
-    markers: Sequence[Marker],
+    markers: Sequence[Marker | ScrewNumber],
     frame: Framed,
     told_of: GroupWriter,
     shown: Sequence[CloseUp],
@@ -109,7 +122,11 @@ def _drawn(
     body = [*told_of.painted(scene)]
     marks: dict[str, list[Markup]] = {}
     for marker in markers:
-        marks.setdefault(marker.owner, []).append(marker_svg(marker))
+        if isinstance(marker, Marker):
+            marks.setdefault(marker.owner, []).append(marker_svg(marker))
+            continue
+        x, y = marker.at
+        marks.setdefault(marker.bar, []).append(shape("text", marker.words, class_="zf", x=x, y=y))
     body += [told_of.group(name, joined(svg)) for name, svg in marks.items()]
     body += [
         shape("g", callout_svg(call), class_=f"zcall{told_of.stage_word(call.name)}")

@@ -9,7 +9,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.lifelike.box import enclosure_bodies
 from firstway.drawing.lifelike.conductors import tubes_of
 from firstway.drawing.lifelike.cover import COVER, LABELS, cover_bodies
-from firstway.drawing.lifelike.devices import SeenTerminal, device_bodies
+from firstway.drawing.lifelike.devices import SCREW_RECESS, SeenTerminal, device_bodies
 from firstway.drawing.lifelike.entries import beyond_of, opening_bodies
 from firstway.drawing.lifelike.eye import Eye
 from firstway.drawing.lifelike.fittings import fitting_bodies
@@ -86,12 +86,14 @@ def scene_of(
             parts.upright,
             [each.body for each in parts.devices if each.kind != "blank"],
         )
-    rules = installation.rules
+    rules, teeth = installation.rules, _teeth_at_home(parts)
     for device in parts.devices:
         if device.kind == "blank":
             continue
         spots = [
-            SeenTerminal(parts.spots[each.id], function_mark(each.function, rules))
+            SeenTerminal(
+                parts.spots[each.id], function_mark(each.function, rules), teeth.get(each.id)
+            )
             for each in wiring.terminals_of(device.name)
             if each.id in parts.spots and not _on_tab(parts, each.id)
         ]
@@ -138,6 +140,20 @@ def scene_of(
         bool(found["open-way"]),
     )
     return Scene(eye, tuple(bodies), tubes, painting_order(eye, things), cover)
+
+
+def _teeth_at_home(parts: Parts) -> dict[str, float]:
+    """How deep the teeth enter that stand before the terminal they are meant for."""
+    bar = parts.line_bar
+    if bar is None:
+        return {}
+    along = 1 if parts.upright else 0
+    return {
+        each.terminal: bar.box.middle(2)
+        for each in bar.teeth
+        if each.terminal in parts.spots
+        and abs(each.at[along] - parts.spots[each.terminal].at[along]) < SCREW_RECESS
+    }
 
 
 def _on_tab(parts: Parts, terminal: str) -> bool:
