@@ -5,7 +5,7 @@ the drawing says them.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import dist
 from typing import Literal
 
@@ -92,6 +92,7 @@ def calls_beside(
     taken: Sequence[Bounds],
     left: bool,
     number: int,
+    rather: Sequence[Bounds] = (),
 ) -> tuple[Callout, ...]:
     """In the margin at one side: `edge` is where words end that stand to the left of it, or begin
     that stand to the right; the first gets `number`.
@@ -100,29 +101,66 @@ def calls_beside(
     sizes = [WORD_STEP * len(each.lines) + _BETWEEN for each in order]
     middles = spread_out([each.anchors[0][1] for each in order], sizes, *span)
     order = _uncrossed(order, sizes, middles, edge)
-    sizes = [WORD_STEP * len(each.lines) + _BETWEEN for each in order]
-    middles = spread_out(_in_order(middles), sizes, *span)
-    found: list[Callout] = []
-    for each, middle in zip(order, middles):
-        start = (edge + (4 if left else -4), middle)
-        anchor = _free_anchor(start, each.anchors, taken, [call.anchor for call in found])
-        top = middle - WORD_STEP * (len(each.lines) - 1) / 2 + 4.3
-        found.append(
-            Callout(
-                each.name,
-                number + len(found),
-                each.lines,
-                (edge, top),
-                "end" if left else "start",
-                start,
-                anchor,
-            )
-        )
-    return tuple(found)
+
+    def placed(order: Sequence[Wanted]) -> tuple[Callout, ...]:
+        sizes = [WORD_STEP * len(each.lines) + _BETWEEN for each in order]
+        at = sorted(each.anchors[0][1] for each in order)
+        found: list[Callout] = []
+        for each, middle in zip(order, spread_out(at, sizes, *span)):
+            start = (edge + (4 if left else -4), middle)
+            dots = [call.anchor for call in found]
+            anchor = _free_anchor(start, each.anchors, taken, rather, dots)
+            top = middle - WORD_STEP * (len(each.lines) - 1) / 2 + 4.3
+            hold: Literal["start", "end"] = "end" if left else "start"
+            number_ = number + len(found)
+            found.append(Callout(each.name, number_, each.lines, (edge, top), hold, start, anchor))
+        return tuple(found)
+
+    return _moved_from_words(order, placed, taken)
 
 
-def _in_order(values: Sequence[float]) -> list[float]:
-    return sorted(values)
+def _words_crossed(calls: Sequence[Callout], taken: Sequence[Bounds]) -> list[int]:
+    return [
+        place
+        for place, call in enumerate(calls)
+        if not line_is_free(call.start, call.anchor, taken)
+    ]
+
+
+_FURTHEST = 5
+"""How many places call-outs move so that a leader crosses no words."""
+
+
+def _moved_from_words(
+    order: Sequence[Wanted],
+    placed: Callable[[Sequence[Wanted]], tuple[Callout, ...]],
+    taken: Sequence[Bounds],
+) -> tuple[Callout, ...]:
+    """A call-out whose leader crosses words changes its place where that helps."""
+    here, calls = list(order), placed(order)
+    best, done = calls, [here]
+    for _ in range(4):
+        bad = _words_crossed(calls, taken)
+        tries = [
+            (abs(other - place), place, other)
+            for place in bad
+            for other in range(len(here))
+            if 0 < abs(other - place) <= _FURTHEST
+            and any(line_is_free(calls[other].start, each, taken) for each in here[place].anchors)
+        ]
+        for _, place, other in sorted(tries):
+            moved = list(here)
+            moved.insert(other, moved.pop(place))
+            found = () if moved in done else placed(moved)
+            if found and len(_words_crossed(found, taken)) <= len(bad):
+                here, calls = moved, found
+                done.append(moved)
+                break
+        else:
+            return best
+        if len(_words_crossed(calls, taken)) < len(_words_crossed(best, taken)):
+            best = calls
+    return best
 
 
 def _uncrossed(
@@ -156,8 +194,11 @@ def in_row(
     taken: Sequence[Bounds],
     above: bool,
     number: int,
+    rather: Sequence[Bounds] = (),
 ) -> tuple[Callout, ...]:
-    """In a row above or below: `line` is where leaders begin; words stand clear of it."""
+    """In a row above or below: `line` is where leaders begin; words stand clear of it. No leader
+    crosses what is `taken`, nor where it can be helped what it should `rather` not.
+    """
     order = sorted(wanted, key=lambda each: (each.anchors[0][0], each.name))
     sizes = [
         max(reserved_width(text, SMALLEST, place == 0) for place, text in enumerate(each.lines)) + 8
@@ -175,10 +216,10 @@ def in_row(
             )
             - sizes[place] / 2,
         )
-        middle = _moved_clear(middle, line, each.anchors, room, taken)
+        middle = _moved_clear(middle, line, each.anchors, room, (*taken, *rather))
         middles[place] = middle
         start = (middle, line)
-        anchor = _free_anchor(start, each.anchors, taken, [call.anchor for call in found])
+        anchor = _free_anchor(start, each.anchors, taken, rather, [call.anchor for call in found])
         top = line - 6 - WORD_STEP * (len(each.lines) - 1) if above else line + 13
         found.append(
             Callout(
@@ -201,35 +242,40 @@ def _moved_clear(
     room: tuple[float, float],
     taken: Sequence[Bounds],
 ) -> float:
-    """The place in a row, or one beside it within `room`, from which a leader is free."""
-    for shift in (0, 25, -25, 50, -50, 75, -75, 100, -100):
-        start = middle + shift, line
-        if (not shift or room[0] <= start[0] <= room[1]) and any(
-            line_is_free(start, each, taken) for each in anchors
-        ):
-            return start[0]
+    """The place in a row, or the nearest beside it within `room`, from which a leader is free."""
+    for step in range(21):
+        for start in (middle + 6 * step, middle - 6 * step):
+            if step and not room[0] <= start <= room[1]:
+                continue
+            if any(line_is_free((start, line), each, taken) for each in anchors):
+                return start
     return middle
 
 
 def _free_anchor(
-    start: Point, anchors: Sequence[Point], taken: Sequence[Bounds], dots: Sequence[Point] = ()
+    start: Point,
+    anchors: Sequence[Point],
+    words: Sequence[Bounds],
+    rather: Sequence[Bounds],
+    dots: Sequence[Point],
 ) -> Point:
-    """The first anchor whose leader crosses no words or screws and stands clear of other dots, else
-    that which crosses fewest.
+    """The first anchor whose leader crosses no words, nor what it should `rather` not cross, and
+    stands clear of other dots; else that which crosses fewest, words counted first.
     """
-    apart = [each for each in anchors if all(dist(each, dot) > _DOTS for dot in dots)] or anchors
-    free = [
-        each
-        for each in apart
-        if line_is_free(start, each, [(x - 3, y - 3, x + 3, y + 3) for x, y in dots])
-    ]
-    for each in (*free, *apart):
-        if line_is_free(start, each, taken):
+    spots = [(x - 3, y - 3, x + 3, y + 3) for x, y in dots]
+
+    def crossed(each: Point) -> tuple[int, bool, int]:
+        return (
+            sum(not line_is_free(start, each, (bounds,)) for bounds in words),
+            any(dist(each, dot) <= _DOTS for dot in dots),
+            sum(not line_is_free(start, each, (bounds,)) for bounds in (*rather, *spots)),
+        )
+
+    every = [*words, *rather, *spots]
+    for each in anchors:
+        if line_is_free(start, each, every) and all(dist(each, dot) > _DOTS for dot in dots):
             return each
-    return min(
-        anchors,
-        key=lambda each: sum(not line_is_free(start, each, (bounds,)) for bounds in taken),
-    )
+    return min(anchors, key=crossed)
 
 
 def callout_svg(call: Callout) -> Markup:

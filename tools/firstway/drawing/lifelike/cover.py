@@ -55,7 +55,7 @@ def cover_bodies(
         rect = _moved(strip, shift)
         lines = _label_lines(eye, name, words, strip.size(0) - 2.7)
         step = words_mm(eye, words)[1] + 2.6
-        high = max(strip.size(1), step * len(lines))
+        high = max(strip.size(1), step * len(lines) + 1.0)
         rect = (rect[0] + 0.6, rect[3] - high, rect[2] - 0.6, rect[3])
         svg += front_box(eye, *rect, z, "zd zhi")
         for place, line in enumerate(lines):
@@ -80,9 +80,7 @@ def _label_lines(eye: Eye, name: str, words: str, room: float) -> tuple[str, ...
         tries: tuple[tuple[str, ...], ...] = ((name,),)
     else:
         tries = ((f"{name} {words}",), (name, words), (name,), (words,))
-    return next(
-        (each for each in tries if all(words_mm(eye, line)[0] < room for line in each)), ()
-    )
+    return next((each for each in tries if all(words_mm(eye, line)[0] < room for line in each)), ())
 
 
 def _moved(solid: Solid, shift: float) -> _Rect:

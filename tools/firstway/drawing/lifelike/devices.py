@@ -7,7 +7,7 @@ No maker's look: what is drawn is what the kind of device has.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.lifelike.eye import Eye
@@ -147,33 +147,66 @@ def _letters(
     return found, tuple(texts), missing
 
 
-_LEAST_FACE = 17.0
-"""mm of the height of a nose that its lever or its part takes at least."""
-_Printed = tuple[tuple[tuple[float, float], str], ...]
+_LEAST_FACE, _LEAST_WIDE = 17.0, 20.0
+"""mm of the height and of the width of a nose that its lever or its part takes at least."""
+
+
+@dataclass(frozen=True)
+class _Printed:
+    """Letters of terminals printed on a nose, and how much of it they take at each side, in mm."""
+
+    places: tuple[tuple[tuple[float, float], str], ...] = ()
+    left: float = 0.0
+    right: float = 0.0
+    bottom: float = 0.0
 
 
 def _on_nose(
     eye: Eye, body: Solid, nose: Solid, terminals: Sequence[SeenTerminal]
 ) -> tuple[list[SeenTerminal], _Printed]:
-    """A row of terminals below whose letters have no room on the shoulder: they are printed at the
-    lower edge of the nose, each above its screw.
+    """Rows of terminals whose letters have no room on the shoulder: they are printed at that edge
+    of the nose, in the order of their screws.
     """
-    row = [each for each in terminals if each.spot.out == "bottom"]
-    _, _, missing = _letters(eye, body, nose, terminals, row)
-    if not missing:
-        return [], ()
-    y = nose.high[1] - 0.9 - words_mm(eye, "N")[1] / 2
-    least, most = nose.low[0] + 0.6, nose.high[0] - 0.6
-    places, end = [], least
-    for each in sorted(row, key=lambda each: each.spot.at[0]):
-        wide = words_mm(eye, each.letters)[0]
-        x = min(max(each.spot.at[0], end + wide / 2), most - wide / 2)
-        if x - wide / 2 < end - 0.01:
-            return [], ()
-        places.append(((x, y), each.letters))
-        end = x + wide / 2 + 0.6
-    height = nose.size(1) - 2 * words_mm(eye, "N")[1] - 10.5
-    return (row, tuple(places)) if height >= _LEAST_FACE else ([], ())
+    upon: list[SeenTerminal] = []
+    places: list[tuple[tuple[float, float], str]] = []
+    taken = {"left": 0.0, "right": 0.0, "bottom": 0.0}
+    for side in taken:
+        row = [each for each in terminals if each.spot.out == side]
+        missing = _letters(eye, body, nose, terminals, row)[2]
+        more, size = _row_on_nose(eye, nose, side, row, taken) if missing else ((), 0.0)
+        if more:
+            upon += row
+            places += more
+            taken[side] = size
+    return upon, _Printed(tuple(places), **taken)
+
+
+def _row_on_nose(
+    eye: Eye, nose: Solid, side: str, row: Sequence[SeenTerminal], taken: Mapping[str, float]
+) -> tuple[Sequence[tuple[tuple[float, float], str]], float]:
+    """The places of a row of letters, none where they have no room; and what they take."""
+    high = words_mm(eye, "N")[1]
+    widest = max(words_mm(eye, each.letters)[0] for each in row)
+    level = side == "bottom"
+    size = (high if level else widest) + 1.6
+    along = 0 if level else 1
+    if level and nose.size(1) - 2 * high - 10.5 < _LEAST_FACE:
+        return (), 0.0
+    if not level and nose.size(0) - sum(taken.values()) - size - 3 < _LEAST_WIDE:
+        return (), 0.0
+    end = nose.low[0] + 0.6 if level else nose.low[1] + high + 6.0
+    most = nose.high[along] - 0.6
+    found = []
+    for each in sorted(row, key=lambda each: each.spot.at[along]):
+        half = (words_mm(eye, each.letters)[0] if level else high) / 2
+        at = min(max(each.spot.at[along], end + half), most - half)
+        if at - half < end - 0.01:
+            return (), 0.0
+        end = at + half + (0.6 if level else 1.2)
+        edge = nose.low[0] + size / 2 + 0.3 if side == "left" else nose.high[0] - size / 2 - 0.3
+        spot = (at, nose.high[1] - 0.9 - high / 2) if level else (edge, at)
+        found.append((spot, each.letters))
+    return found, size
 
 
 def _around(at: XYZ, wide: float, high: float) -> _Rect:
@@ -217,13 +250,17 @@ def _nose(
     else:
         plate = (x0 + 1.5, y0 + 1.8, x1 - 1.5, y0 + 1.8 + plate_high)
         room = (x0 + 1.5, y0 + plate_high + 3.2, x1 - 1.5, y1 - 1.8)
-    if printed:
-        room = (room[0], room[1], room[2], min(room[3], y1 - high - 2.3))
+    room = (
+        room[0] + printed.left,
+        room[1],
+        room[2] - printed.right,
+        min(room[3], y1 - printed.bottom - 0.7) if printed.bottom else room[3],
+    )
     svg = solid_svg(eye, nose, tone, "ze", "ze") + front_box(eye, *plate, z, "zd zhi")
     middle = ((plate[0] + plate[2]) / 2, (plate[1] + plate[3]) / 2, z)
     word, *bounds = on_front(eye, middle, said) if said else (Markup(),)
     more, texts = _FACES.get(kind, _plain)(eye, room, z)
-    for at, letters in printed:
+    for at, letters in printed.places:
         letter, covers = on_front(eye, (*at, z), letters)
         more += letter
         texts = (*texts, covers)

@@ -38,7 +38,10 @@ from firstway.layout.plan import XYZ, BarBody, Fitting, Layout, Parts, Solid, Wa
 from firstway.model.installation import Installation
 from firstway.wiring.graph import Conductor
 
-
+_BELOW = 50.0
+"""Units that words beside the box may stand below it."""
+_OFF_END = 16.0
+"""Units between the dot of a conductor's call-out and its ends."""
 _BAR_SCREW = 2.9
 """Radius of a bar's screw, in mm."""
 
@@ -74,6 +77,9 @@ def cover_on_paper(eye: Eye, fittings: Iterable[Fitting], shift: float) -> list[
     for each in fittings:
         if each.of == "cover" and each.kind != "cover-screw":
             (x0, y0, _), (x1, y1, _) = each.body.low, each.body.high
+            if each.kind == "warning-label":  # a triangle
+                half = min(x1 - x0, (y1 - y0) / 0.87) / 2
+                x0, x1 = (x0 + x1) / 2 - half, (x0 + x1) / 2 + half
             corners = [(x + shift, y, THICK) for x in (x0, x1) for y in (y0, y1)]
             found.append(around_points([eye.at(corner) for corner in corners]))
     return found
@@ -155,9 +161,11 @@ def called(
     frame: Framed,
     faces: Sequence[Bounds],
     across: tuple[float, float] | None = None,
+    rather: Sequence[Bounds] = (),
 ) -> tuple[Callout, ...]:
     """Words in the margins for what is to be called out; `faces` are words that no leader
-    crosses, `across` is from where to where the sheet is shown.
+    crosses, `rather` what it does not cross where it can be helped; `across` is from where to
+    where the sheet is shown.
     """
     first, last = across or (0.0, frame.width)
     left = frame.eye.side > 0
@@ -170,6 +178,7 @@ def called(
         faces,
         True,
         1,
+        rather,
     )
     sides = [each for each in wanted if each.margin in ("left", "right")]
     height = _sum_of_lines(sides)
@@ -177,10 +186,11 @@ def called(
     calls += calls_beside(
         sides,
         frame.margin,
-        (low, max(frame.board[3] + 10, low + height)),
+        (low, max(frame.board[3] + _BELOW, low + height)),
         faces,
         left,
         len(calls) + 1,
+        rather,
     )
     below = [each for each in wanted if each.margin == "bottom"]
     calls += in_row(
@@ -190,6 +200,7 @@ def called(
         faces,
         False,
         len(calls) + 1,
+        rather,
     )
     return calls
 
@@ -226,8 +237,8 @@ def wanted_of(
             device_callout(installation, part),
             (
                 (x + share * across, nose.low[1] + down, z)
-                for down in (1.2, nose.size(1) - 1.2)
-                for share in (0.0, -1.0, 1.0)
+                for down in (1.2, nose.size(1) * 0.5, nose.size(1) - 1.2)
+                for share in (0.0, -1.0, 1.0, -1.2, 1.2)
             ),
             "top",
         )
@@ -272,7 +283,13 @@ def wanted_of(
         lines = _conductor_callout(installation, layout, conductor, shown)
         if lines:
             places = [point for _, point, _ in seen.along_tube(tube) if _inside(point, parts)]
-            clear = [each for each in places if seen.sees(each, tube.name, reach=2.5)]
+            ends = [eye.at(tube.pieces[0][0]), eye.at(tube.pieces[-1][-1])]
+            clear = [
+                each
+                for each in places
+                if all(dist(eye.at(each), end) > _OFF_END for end in ends)
+                and seen.sees(each, tube.name, reach=2.5)
+            ]
             places = clear or places
             places.sort(key=lambda each: eye.side * eye.at(each)[0])
             want(tube.name, lines, [*places[1:], *places[:1]], margin)

@@ -81,7 +81,14 @@ def _tail_of(eye: Eye, tube: Tube) -> tuple[int, tuple[str, float] | None]:
     return first, (tube.entry, eye.nearness((start[0], start[1], start[2])))
 
 
-def _thing_of_piece(eye: Eye, number: int, place: int, curve: Curve, radius: float, tail: tuple[str, float] | None = None) -> PaintedThing:
+def _thing_of_piece(
+    eye: Eye,
+    number: int,
+    place: int,
+    curve: Curve,
+    radius: float,
+    tail: tuple[str, float] | None = None,
+) -> PaintedThing:
     shares = (0.04, 0.35, 0.65, 0.96) if len(curve) == 2 else (0.03, 0.26, 0.5, 0.74, 0.97)
     spots = []
     for share in shares:

@@ -29,7 +29,7 @@ from firstway.drawing.lifelike.naming import (
     wanted_of,
 )
 from firstway.drawing.lifelike.scene import Scene, scene_of
-from firstway.drawing.lifelike.seeing import Seen
+from firstway.drawing.lifelike.seeing import Seen, line_is_free
 from firstway.drawing.lifelike.shapes import disc
 from firstway.drawing.lifelike.words import lifelike_words
 from firstway.drawing.part_words import function_mark
@@ -88,12 +88,21 @@ def picture_of(
     scene = scene_of(completed, layout, frame.eye, short_prefix(prefix), flaws)
     seen = Seen(scene.eye, scene.order.things, scene.tubes)
     faces = [text for body in (*scene.bodies, *scene.cover) for text in body.texts]
-    faces += screws_on_paper(scene.eye, layout.parts)
-    faces += bars_on_paper(scene.eye, layout.parts)
-    faces += cover_on_paper(scene.eye, layout.fittings, frame.shift)
-    numbers = screw_numbers(seen, layout.parts, faces)
-    faces += [each.bounds for each in numbers]
-    calls = called(wanted_of(completed, layout, scene, seen, frame), frame, faces)
+    rather = [
+        *screws_on_paper(scene.eye, layout.parts),
+        *bars_on_paper(scene.eye, layout.parts),
+        *cover_on_paper(scene.eye, layout.fittings, frame.shift),
+    ]
+    numbers = screw_numbers(seen, layout.parts, [*faces, *rather])
+    faced = [*faces, *(each.bounds for each in numbers)]
+    wanted = wanted_of(completed, layout, scene, seen, frame)
+    calls = called(wanted, frame, faced, rather=rather)
+    numbers = tuple(  # one that a leader must cross is left out
+        each
+        for each in numbers
+        if all(line_is_free(call.start, call.anchor, (each.bounds,)) for call in calls)
+    )
+    faces += [*rather, *(each.bounds for each in numbers)]
     covered = [text for call in calls for text in call.texts]
     leaders = [bounds for call in calls for bounds in along_leader(call)]
     words = [_mark_of(tube, completed.installation) for tube in scene.tubes]
