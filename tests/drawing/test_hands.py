@@ -30,6 +30,7 @@ from firstway.drawing.hands.library import (
     OPEN_PEN_TOPIC,
     PICTURE_TOPICS,
     PICTURES,
+    SURGE_TOPIC,
     TESTS_TOPIC,
     HandPicture,
     drawn_picture,
@@ -40,7 +41,11 @@ from firstway.drawing.ink import INKS, page_stylesheet, standalone_stylesheet
 from firstway.drawing.sheet import Box, Disc, Lettering, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
 
-MOST_BYTES = dict.fromkeys(PICTURE_TOPICS, 15_000) | {TESTS_TOPIC: 30_000, OPEN_PEN_TOPIC: 40_000}
+MOST_BYTES = dict.fromkeys(PICTURE_TOPICS, 15_000) | {
+    TESTS_TOPIC: 30_000,
+    OPEN_PEN_TOPIC: 40_000,
+    SURGE_TOPIC: 40_000,
+}
 WEIGHTS, LEAST_CONTRAST = {1.6, 0.9, 0.5}, 4.5
 JOB = "marram"
 
@@ -327,6 +332,28 @@ def test_probe__is_one_where_right_and_wrong_are_compared() -> None:
         assert sizes[0] == pytest.approx(sizes[1])
 
 
+@pytest.mark.parametrize("name", ["surge-along-cable", "surge-by-way"])
+def test_surge_stills__are_as_high_as_the_volts_that_are_printed(name: str) -> None:
+    """Read back from the drawing: the one that is told most of, and what stands at the board and
+    at the end before and after the front has gone its way.
+    """
+    made = _made(f"{name} post-1")
+    low, high = (float(figure.words.removesuffix(" V")) for figure in made.figures[:2])
+
+    def drawn_v(letter: str, place: str) -> float:
+        base, top = made.points[f"{letter}.base"][1], made.points[f"{letter}.tallest"][1]
+        return max(low, high) * (base - made.points[f"{letter}.{place}"][1]) / (base - top)
+
+    last = {place: max(drawn_v(letter, place) for letter in "fg") for place in LAST}
+    assert last["low-at-vehicle"] == pytest.approx(low, rel=0.002)
+    assert last["high-at-vehicle"] == pytest.approx(high, rel=0.002)
+    # half way: nothing yet at the end; back at the board: more at the end than at the board
+    assert drawn_v("b", "low-at-vehicle") == pytest.approx(0, abs=1)
+    assert drawn_v("b", "low-at-board") > 100
+    assert drawn_v("e", "low-at-vehicle") > 1.5 * drawn_v("e", "low-at-board")
+
+
+LAST = ("low-at-vehicle", "high-at-vehicle")
 HAND_TASKS = yaml.safe_load((Path(__file__).parent / "hand_tasks.yaml").read_text(encoding="utf-8"))
 
 

@@ -35,6 +35,7 @@ from firstway.drawing.hands.live_hook_ups import (
 from firstway.drawing.hands.open_pen import open_pen_picture
 from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
+from firstway.drawing.hands.surge_stills import surge_by_ways, surge_with_and_without
 from firstway.drawing.hands.terminations import (
     below_the_cage,
     clamp_picture,
@@ -101,8 +102,8 @@ def _test(id: str, title: str, make: Making, names: NamesIn) -> HandPicture:
 
 
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
-TESTS_TOPIC, OPEN_PEN_TOPIC = "Tests", "Open PEN"
-PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS_TOPIC, OPEN_PEN_TOPIC)
+TESTS_TOPIC, OPEN_PEN_TOPIC, SURGE_TOPIC = "Tests", "Open PEN", "The surge"
+PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS_TOPIC, OPEN_PEN_TOPIC, SURGE_TOPIC)
 TEST_PICTURES = (
     _test(
         "test-proving-dead", "Proving dead, the indicator before and after", proving_dead, _board
@@ -161,6 +162,20 @@ PICTURES = (
         OPEN_PEN_TOPIC,
         of_part=open_pen_picture,
         names=_supply,
+    ),
+    HandPicture(
+        "surge-along-cable",
+        "A surge along the cable, with the device and without",
+        SURGE_TOPIC,
+        of_part=surge_with_and_without,
+        names=_points,
+    ),
+    HandPicture(
+        "surge-by-way",
+        "A surge along the cable, the device in the first way and in the last",
+        SURGE_TOPIC,
+        of_part=surge_by_ways,
+        names=_points,
     ),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}

@@ -7,44 +7,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 from firstway.choosing.completing import Completed
-from firstway.choosing.moving import as_job, bar_run_m, moved_to, on_a_tour
+from firstway.choosing.lead_ways import LeadPath, job_with_leads
+from firstway.choosing.moving import bar_run_m
 from firstway.drawing.lifelike.picture import lifelike
-from firstway.frozen import dataclass
-from firstway.model.installation import Way
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import full, number_text, with_unit
 from firstway.rendering.html import Markup, joined, tag
-from firstway.workings.surge.loops import SurgeMode, lead_step, main_mode
-from firstway.workings.surge.steps import surge_device
+from firstway.workings.surge.loops import lead_step
 
 LEAD_PICTURES = {
     "first-way": "The device in the first way, its leads by the shortest way",
     "last-way": "The device in the last way, its leads as short as they can be there",
     "on-a-tour": "The device in the first way, a lead tidied along the walls",
 }
-
-
-@dataclass(frozen=True)
-class LeadPath:
-    """The path to the first point in which the varistor of a board's device stands: the device, the
-    path, the side beside the line, the conductor that lies there.
-    """
-
-    way: Way
-    mode: SurgeMode
-    side: str
-    lead: str
-
-    @staticmethod
-    def of(job: Completed) -> LeadPath | None:
-        """None where the board holds no working device that its bar feeds."""
-        installation, way = job.installation, surge_device(job.installation)
-        if way is None or way.fed_from != "bar":
-            return None
-        circuit = installation.circuits[0]
-        mode = main_mode(installation, circuit, installation.points_of(circuit)[0], way)
-        side = "earth" if mode.endswith("earth") else "neutral"
-        return LeadPath(way, mode, side, f"lead.{'PE' if side == 'earth' else 'N'}.{way.name}")
 
 
 RIGHT_AND_WRONG = (("first-way", "As they should lie"), ("on-a-tour", "As they should not"))
@@ -83,23 +58,6 @@ def lead_picture(job: Completed, name: str) -> Markup | None:
     return picture_html(replace(drawn, title=LEAD_PICTURES[name])) + tag(
         "p", told, class_="cite cited"
     )
-
-
-def job_with_leads(job: Completed, name: str) -> Completed | None:
-    """The job with its device and leads so, worked once; None where they cannot be laid."""
-    return job.case.kept(f"leads-{name}", lambda: _with_leads(job, name))
-
-
-def _with_leads(job: Completed, name: str) -> Completed | None:
-    path = LeadPath.of(job)
-    if path is None or job.case.plan.refused:
-        return None
-    place = len(job.installation.board.ways) if name == "last-way" else 1
-    moved, problems = moved_to(job.installation, path.way.name, place, job.installation.file)
-    worked = as_job(job, moved)
-    if problems or worked.case.plan.refused or path.lead not in worked.case.layout.by_id:
-        return None
-    return on_a_tour(worked, path.lead) if name == "on-a-tour" else worked
 
 
 def leads_told(job: Completed) -> Markup | None:

@@ -10,15 +10,17 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from firstway.calculations import surge, surge_parts, surge_running
-from firstway.calculations.surge import Refused, SurgeCase, SurgeRun
+from firstway.calculations import surge, surge_along, surge_parts, surge_running
+from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, travel_time_s
+from firstway.calculations.surge_along import volts_along_cables
 from firstway.calculations.surge_running import surge_run
 from firstway.files.keeping import digest_of_files, keeps, kept
 from firstway.frozen import dataclass
 from firstway.workings.surge.model import model_value, surge_model
 
-PEAKS, WAVES = "surge", "surge-waves"
+PEAKS, WAVES, STILLS = "surge", "surge-waves", "surge-stills"
 FINE_S, FINE_COLUMNS, COARSE_COLUMNS = 6e-6, 200, 100
+STILL_PIECES = 50  # of the whole way: 0.5 m of a usual one
 Wave = tuple[tuple[float, float], ...]  # (microseconds, volts or ampere)
 
 
@@ -45,6 +47,15 @@ class KeptWaves:
     point: Wave
     vehicle: Wave
     spd: Wave
+
+
+@dataclass(frozen=True)
+class KeptStills:
+    """A run along its cables at some instants: each is (microseconds, ((metres from the board,
+    volts), ...)), the last of them at the vehicle.
+    """
+
+    stills: tuple[tuple[float, tuple[tuple[float, float], ...]], ...]
 
 
 def case_for_peaks(case: SurgeCase) -> SurgeCase:
@@ -96,6 +107,43 @@ def waves_of(case: SurgeCase) -> KeptWaves | Refused:
     )
 
 
+def way_us(case: SurgeCase) -> float:
+    """How long a wave takes from the board to the vehicle, in microseconds."""
+    return travel_time_s(case.supply_m + case.cable_m, surge_model()) * 1e6
+
+
+@lru_cache(maxsize=200)
+def stills_of(case: SurgeCase, at_us: tuple[float, ...]) -> KeptStills | Refused:
+    """The voltages along the cables of a case at these times; read only where they are drawn."""
+
+    def make() -> KeptStills | Refused:
+        run = _run(case)
+        return run if isinstance(run, Refused) else _stills(run, case, at_us)
+
+    return kept(
+        STILLS,
+        repr((case, at_us)),
+        repr(surge_model()),
+        make,
+        data=_plain,
+        thing=_stills_from,
+        program=_solver(),
+    )
+
+
+def _stills(run: SurgeRun, case: SurgeCase, at_us: tuple[float, ...]) -> KeptStills | Refused:
+    whole = case.supply_m + case.cable_m
+    metres = [whole * piece / STILL_PIECES for piece in range(STILL_PIECES + 1)]
+    found = []
+    for at in at_us:
+        volts = volts_along_cables(run, case, surge_model(), at * 1e-6, metres)
+        if isinstance(volts, Refused):
+            return volts
+        points = ((round(m, 3), round(v, 1)) for m, v in zip(metres, volts))
+        found.append((at, tuple(points)))
+    return KeptStills(tuple(found))
+
+
 @lru_cache(maxsize=1)  # peaks and waves of one case are asked for one after the other
 def _run(case: SurgeCase) -> SurgeRun | Refused:
     return surge_run(case, surge_model())
@@ -107,12 +155,15 @@ def _solver() -> str:
     return digest_of_files(
         (
             Path(__file__),
-            *(Path(str(each.__file__)) for each in (surge, surge_parts, surge_running)),
+            *(
+                Path(str(each.__file__))
+                for each in (surge, surge_along, surge_parts, surge_running)
+            ),
         )
     )
 
 
-def _plain(made: KeptRun | KeptWaves | Refused) -> dict[str, Any] | None:
+def _plain(made: KeptRun | KeptWaves | KeptStills | Refused) -> dict[str, Any] | None:
     return None if isinstance(made, Refused) else dict(vars(made))
 
 
@@ -126,6 +177,15 @@ def _waves_from(data: Any) -> KeptWaves:
             field.name: tuple((float(t), float(v)) for t, v in data[field.name])
             for field in fields(KeptWaves)
         }
+    )
+
+
+def _stills_from(data: Any) -> KeptStills:
+    return KeptStills(
+        tuple(
+            (float(at), tuple((float(m), float(v)) for m, v in points))
+            for at, points in data["stills"]
+        )
     )
 
 

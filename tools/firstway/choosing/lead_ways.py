@@ -1,0 +1,52 @@
+"""Choosing: a job with its surge protective device in the first way, in the last, or with a lead on
+a tour: laid and worked as any job is, whoever shows it.
+"""
+
+from __future__ import annotations
+
+from firstway.choosing.completing import Completed
+from firstway.choosing.moving import as_job, moved_to, on_a_tour
+from firstway.frozen import dataclass
+from firstway.model.installation import Way
+from firstway.workings.surge.loops import SurgeMode, main_mode
+from firstway.workings.surge.steps import surge_device
+
+
+@dataclass(frozen=True)
+class LeadPath:
+    """The path to the first point in which the varistor of a board's device stands: the device, the
+    path, the side beside the line, the conductor that lies there.
+    """
+
+    way: Way
+    mode: SurgeMode
+    side: str
+    lead: str
+
+    @staticmethod
+    def of(job: Completed) -> LeadPath | None:
+        """None where the board holds no working device that its bar feeds."""
+        installation, way = job.installation, surge_device(job.installation)
+        if way is None or way.fed_from != "bar":
+            return None
+        circuit = installation.circuits[0]
+        mode = main_mode(installation, circuit, installation.points_of(circuit)[0], way)
+        side = "earth" if mode.endswith("earth") else "neutral"
+        return LeadPath(way, mode, side, f"lead.{'PE' if side == 'earth' else 'N'}.{way.name}")
+
+
+def job_with_leads(job: Completed, name: str) -> Completed | None:
+    """The job with its device and leads so, worked once; None where they cannot be laid."""
+    return job.case.kept(f"leads-{name}", lambda: _with_leads(job, name))
+
+
+def _with_leads(job: Completed, name: str) -> Completed | None:
+    path = LeadPath.of(job)
+    if path is None or job.case.plan.refused:
+        return None
+    place = len(job.installation.board.ways) if name == "last-way" else 1
+    moved, problems = moved_to(job.installation, path.way.name, place, job.installation.file)
+    worked = as_job(job, moved)
+    if problems or worked.case.plan.refused or path.lead not in worked.case.layout.by_id:
+        return None
+    return on_a_tour(worked, path.lead) if name == "on-a-tour" else worked
