@@ -1,5 +1,5 @@
-"""Calculations: a surge run as it stands along its cables at one instant, from what the run recorded
-at their ends.
+"""Calculations: a surge run as it stands along its cables at one instant, from what was recorded at
+their ends.
 """
 
 from bisect import bisect_right
