@@ -80,14 +80,15 @@ def _view(completed: Completed, beside: float) -> WiringFrame:
     last = max(bounds.y + bounds.height, outer.y + outer.height + edge["bottom"])
     spare = max(0.0, _LEAST_WIDTH - 2 * _MARGIN - (high - low)) / 2
     left, top = _MARGIN + spare - low, _MARGIN - first
-    board = flat_board(layout, wiring, FlatScale(units, left, top))
+    placed = outside.moved(left, top)
+    leaving = {name: way[0] for name, way in placed.ways.items()}
+    board = flat_board(layout, wiring, FlatScale(units, left, top), leaving)
     sheet = Rect(
         0.0,
         0.0,
         high - low + 2 * (_MARGIN + spare),
         last - first + 2 * _MARGIN,
     )
-    placed = outside.moved(left, top)
     return WiringFrame(
         board, placed, names_of(completed, board, placed, sheet), sheet.width, sheet.height
     )

@@ -7,10 +7,13 @@ Nothing is placed here: every point is the projection of the layout's own.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from math import dist, fsum, hypot
 
+from firstway.drawing.line_styles import core_width
 from firstway.drawing.rect import Rect
-from firstway.drawing.sheet import Point
+from firstway.drawing.sheet import BAR, Point
+from firstway.drawing.wiring_view.lanes import LaneWire, parted
 from firstway.frozen import dataclass
 from firstway.layout.plan import XYZ, Laid, Layout, LineBar, Solid
 from firstway.wiring.graph import Conductor, Wiring
@@ -91,8 +94,12 @@ def units_to_a_mm(layout: Layout) -> float:
     return max(fitting, LEAST_UNITS, min(MODULE_WORDS / narrowest, MOST_UNITS))
 
 
-def flat_board(layout: Layout, wiring: Wiring, scale: FlatScale) -> FlatBoard:
-    """The projection of a plan."""
+def flat_board(
+    layout: Layout, wiring: Wiring, scale: FlatScale, leaving: Mapping[str, Point]
+) -> FlatBoard:
+    """The projection of a plan, where what would lie behind another is parted from it; `leaving`
+    are the places where conductors leave the board, spread side by side.
+    """
     parts = layout.parts
     terminals = {name: scale.at(spot.at) for name, spot in parts.spots.items()}
     levels = _levels(parts.line_bar, wiring, terminals, scale)
@@ -104,16 +111,14 @@ def flat_board(layout: Layout, wiring: Wiring, scale: FlatScale) -> FlatBoard:
         for each in wiring.conductors
         if each.id in layout.by_id and layout.by_id[each.id].diameter_mm
     }
-    wires = {
-        name: _wire(layout, layout.by_id[name], conductor, scale)
-        for name, conductor in round_ones.items()
-    }
     combs = {
         each.id: (terminals[each.start], terminals[each.end])
         for each in wiring.conductors
         if each.kind == "bar" and each.start in terminals and each.end in terminals
     }
     devices = {each.name: scale.rect(each.body) for each in parts.devices}
+    laid = _parted(layout, round_ones, scale, leaving, combs, devices)
+    wires = {name: _wire(layout, laid[name], round_ones[name], scale) for name in round_ones}
     return FlatBoard(
         scale,
         scale.rect(parts.outer),
@@ -130,8 +135,47 @@ def flat_board(layout: Layout, wiring: Wiring, scale: FlatScale) -> FlatBoard:
     )
 
 
+def _parted(
+    layout: Layout,
+    conductors: Mapping[str, Conductor],
+    scale: FlatScale,
+    leaving: Mapping[str, Point],
+    combs: Mapping[str, tuple[Point, Point]],
+    devices: Mapping[str, Rect],
+) -> dict[str, Laid]:
+    """Each laid conductor with its corners where they are drawn, still in mm of the plan."""
+    backs = _backs(layout)
+    spots = layout.parts.spots
+    wires = []
+    for name, conductor in conductors.items():
+        laid = layout.by_id[name]
+        points = tuple((*scale.at(point), point[2]) for point in laid.points)
+        first, last = points[0][:2], points[-1][:2]
+        if name in leaving:
+            out = conductor.start not in spots
+            first, last = (leaving[name], last) if out else (first, leaving[name])
+        depth = fsum(point[2] for point in laid.points) / len(laid.points)
+        wires.append(LaneWire(name, points, core_width(laid.diameter_mm), depth, (first, last)))
+    found = parted(wires, combs.values(), BAR, tuple(devices.values()), backs)
+    return {
+        name: replace(
+            layout.by_id[name],
+            points=tuple(
+                ((x - scale.left) / scale.units, (y - scale.top) / scale.units, z)
+                for x, y, z in points
+            ),
+        )
+        for name, points in found.items()
+    }
+
+
+def _backs(layout: Layout) -> float:
+    """The depth of the backs of the devices, in mm."""
+    return min((each.body.low[2] for each in layout.parts.devices), default=0.0)
+
+
 def _wire(layout: Layout, laid: Laid, conductor: Conductor, scale: FlatScale) -> FlatWire:
-    backs = min((each.body.low[2] for each in layout.parts.devices), default=0.0)
+    backs = _backs(layout)
     points = _flattened(laid.points, scale)
     front = tuple(
         _flattened(stretch, scale) for stretch in _before(laid.points, backs) if len(stretch) > 1

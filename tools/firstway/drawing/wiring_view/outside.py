@@ -26,6 +26,7 @@ _APART, _DECK, _SPREAD = 16.0, 38.0, 12.0  # between places; from the wall to th
 _LANE, _NEAR, _ATTACH, _TURN = 12.0, 16.0, 3.8, 11.0
 _DEVICE, _BESIDE = 100.0, 20.0  # a device of the feed on its rows; from a wall to the first lane
 _FANS = 26.0  # between the fans of two openings
+_PITCH = 9.0  # of conductors that leave by one opening
 _LOOP = 60.0  # of a link between two terminals of one place
 
 
@@ -156,7 +157,7 @@ def outside_of(
 ) -> OutsidePlan:
     """Places and ways around an enclosure on the paper; `at` projects places of the plan."""
     exits = _exits(layout, wiring, at)
-    bundles = _bundles(asked, layout, wiring, enclosure, exits)
+    bundles = _bundles(asked, layout, wiring, enclosure, exits, at)
     made = _Deck(asked, wiring, enclosure)
     for up in (True, False):
         here = [bundle for bundle in bundles if bundle.up == up]
@@ -199,8 +200,14 @@ def _bundles(
     wiring: Wiring,
     enclosure: Rect,
     exits: Mapping[str, list[_Exit]],
+    at: Callable[[Point], Point],
 ) -> list[_Bundle]:
     """One for each opening; those at a side turn up or down where no opening is in their way."""
+    units = at((1.0, 0.0))[0] - at((0.0, 0.0))[0]
+    widths = {
+        each.name: units * (each.hole_mm if each.side == "back" else each.nut_mm)
+        for each in layout.parts.openings
+    }
     sides: dict[str, Side] = {each.name: each.side for each in layout.parts.openings}
     served = _served(asked, wiring, exits)
     walls = {side for name, side in sides.items() if side in ("top", "bottom") and name in exits}
@@ -223,8 +230,29 @@ def _bundles(
             up = place <= feed if feed_first else place < feed
         else:
             up = name == "feed"
-        found.append(_fanned(_Bundle(name, side, tuple(own), served.get(name, ()), up), enclosure))
+        room = widths.get(name, 0.0)
+        bundle = _Bundle(name, side, _side_by_side(own, side, room), served.get(name, ()), up)
+        found.append(_fanned(bundle, enclosure))
     return _kept_apart(found)
+
+
+def _side_by_side(exits: Sequence[_Exit], side: Side, room: float) -> tuple[_Exit, ...]:
+    """The conductors of an opening, those that lie before each other in the plan pushed apart as
+    far as its width has room.
+    """
+    axis = 1 if side in ("left", "right") else 0
+    order = sorted(exits, key=lambda each: (each.at[axis], each.id))
+    if len(order) < 2:
+        return tuple(order)
+    step = min(_PITCH, (room - 8.0) / (len(order) - 1))
+    places: list[float] = []
+    for each in order:
+        places.append(max(each.at[axis], places[-1] + step) if places else each.at[axis])
+    over = added(place - each.at[axis] for place, each in zip(places, order)) / len(order)
+    return tuple(
+        replace(each, at=(each.at[0], place - over) if axis else (place - over, each.at[1]))
+        for place, each in zip(places, order)
+    )
 
 
 def _kept_apart(bundles: Sequence[_Bundle]) -> list[_Bundle]:
