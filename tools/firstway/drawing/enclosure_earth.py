@@ -2,6 +2,9 @@
 metal.
 """
 
+from collections.abc import Sequence
+from math import hypot
+
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import ENCLOSURE, earth_words
 from firstway.drawing.rect import Rect
@@ -11,18 +14,24 @@ DOT = 4.0  # where the tie meets the metal
 FROM_END = 9.0
 
 
-def earth_tie(completed: Completed, bar: Rect, side: str, wall: Rect | None = None) -> Group | None:
+def earth_tie(
+    completed: Completed,
+    bar: Rect,
+    side: str,
+    wall: Rect | None = None,
+    others: Sequence[Rect] = (),
+) -> Group | None:
     """From the earth bar to the metal: whole where it is joined, dashed where nobody knows; None
     where nothing joins it.
 
-    Straight to a wall, or to the metal behind, beside the end of the bar, where the room at the
-    wall is taken.
+    Straight to a wall, or to the metal behind, beside the end of the bar that is farther from
+    `others`, where the room at the wall is taken: never on another bar.
     """
     joints = completed.case.wiring.conductors_at(ENCLOSURE)
     if not joints:
         return None
     dash = "3 2" if any(joint.doubt for joint in joints) else ""
-    points = _to_the_back(bar, side) if wall is None else _to_the_wall(bar, side, wall)
+    points = _to_the_back(bar, side, others) if wall is None else _to_the_wall(bar, side, wall)
     items: list[Drawable] = [
         Stroke(points, "ink", BAR if joints[0].kind == "bar" else LINE, dash),
         Disc(*points[-1], DOT, "ink", LINE, "paper" if dash else "ink"),
@@ -41,7 +50,18 @@ def _to_the_wall(bar: Rect, side: str, wall: Rect) -> tuple[Point, ...]:
     }[side]
 
 
-def _to_the_back(bar: Rect, side: str) -> tuple[Point, ...]:
-    if side in ("top", "bottom"):
-        return (bar.x, bar.y + bar.height / 2), (bar.x - FROM_END, bar.y + bar.height / 2)
-    return (bar.x + bar.width / 2, bar.y), (bar.x + bar.width / 2, bar.y - FROM_END)
+def _to_the_back(bar: Rect, side: str, others: Sequence[Rect]) -> tuple[Point, ...]:
+    x, y = bar.x + bar.width / 2, bar.y + bar.height / 2
+    right, bottom = bar.x + bar.width, bar.y + bar.height
+    ways = (
+        (((bar.x, y), (bar.x - FROM_END, y)), ((right, y), (right + FROM_END, y)))
+        if side in ("top", "bottom")
+        else (((x, bar.y), (x, bar.y - FROM_END)), ((x, bottom), (x, bottom + FROM_END)))
+    )
+    return max(ways, key=lambda way: min([4 * DOT, *(_away(way[1], box) for box in others)]))
+
+
+def _away(at: Point, box: Rect) -> float:
+    dx = max(box.x - at[0], at[0] - box.x - box.width, 0.0)
+    dy = max(box.y - at[1], at[1] - box.y - box.height, 0.0)
+    return hypot(dx, dy)

@@ -15,8 +15,8 @@ from firstway.drawing.sheet import Group, Sheet
 from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_view.flat import FlatScale, flat_board, units_to_a_mm
-from firstway.drawing.wiring_view.naming import asked_outside, names_of
-from firstway.drawing.wiring_view.outside import outside_of
+from firstway.drawing.wiring_view.naming import NUMBERS, asked_outside, names_of, number_room
+from firstway.drawing.wiring_view.outside import BAR_NAME, outside_of
 from firstway.drawing.wiring_view.strokes import (
     TERMINAL_SHAPES,
     WiringFrame,
@@ -25,7 +25,6 @@ from firstway.drawing.wiring_view.strokes import (
 )
 
 _MARGIN, _LEAST_WIDTH = 14.0, 620.0
-_NAME = 22.0  # the name of a bar outside its wall
 _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no place
 
 
@@ -70,9 +69,12 @@ def _view(completed: Completed, beside: float) -> WiringFrame:
     units = units_to_a_mm(layout)
     origin = FlatScale(units, 0.0, 0.0)
     outer = origin.rect(layout.parts.outer)
-    outside = outside_of(asked_outside(completed), layout, wiring, outer, origin.at)
-    named = {bar.side for bar in layout.parts.bars}
-    edge = {side: _NAME if side in named else 0.0 for side in ("left", "right", "top", "bottom")}
+    edge = dict.fromkeys(("left", "right", "top", "bottom"), 0.0)
+    for bar in layout.parts.bars:
+        outside_wall = number_room(origin.rect(bar.box), bar.side, outer) < 1
+        edge[bar.side] = max(edge[bar.side], BAR_NAME + (NUMBERS if outside_wall else 0.0))
+    names = {True: edge["top"], False: edge["bottom"]}
+    outside = outside_of(asked_outside(completed), layout, wiring, outer, origin.at, names)
     bounds = outside.bounds
     low = min(bounds.x, outer.x - max(beside, edge["left"]))
     high = max(bounds.x + bounds.width, outer.x + outer.width + max(beside, edge["right"]))

@@ -13,7 +13,8 @@ from math import dist, fsum, hypot
 from firstway.drawing.line_styles import core_width
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import BAR, Point
-from firstway.drawing.wiring_view.lanes import LaneWire, parted
+from firstway.drawing.wiring_view.free_room import away_from
+from firstway.drawing.wiring_view.lanes import LaneWire, side_by_side
 from firstway.frozen import dataclass
 from firstway.layout.plan import XYZ, Laid, Layout, LineBar, Solid
 from firstway.wiring.graph import Conductor, Wiring
@@ -21,7 +22,8 @@ from firstway.wiring.graph import Conductor, Wiring
 WIDEST_BOX, MOST_UNITS, LEAST_UNITS = 860.0, 3.0, 2.4  # units of the enclosure; units to a mm
 MODULE_WORDS = 44.0  # units that the words of a device of one module need
 LIE_OVER = 5.6  # units: conductors nearer than this lie on each other on the paper
-_SHORT = 2.0  # units of a common stretch that need no telling
+_SHORT = 10.0  # units of a common stretch that need no telling
+_AT_TURN = 9.0  # units round a turn that are free of others
 _RISE = 12.0  # mm along z that are shown as a turn to the back
 
 
@@ -128,7 +130,7 @@ def flat_board(
         scale.rect(parts.line_bar.box) if parts.line_bar else None,
         terminals,
         {name: _faces(name, spot.out, wiring, terminals) for name, spot in parts.spots.items()},
-        _with_covered(wires),
+        _with_covered(_with_turns(layout, wires, scale)),
         combs,
         _rails(combs, wiring),
         {name: tuple(_under(wire, devices, parts.spots)) for name, wire in wires.items()},
@@ -156,7 +158,7 @@ def _parted(
             first, last = (leaving[name], last) if out else (first, leaving[name])
         depth = fsum(point[2] for point in laid.points) / len(laid.points)
         wires.append(LaneWire(name, points, core_width(laid.diameter_mm), depth, (first, last)))
-    found = parted(wires, combs.values(), BAR, tuple(devices.values()), backs)
+    found = side_by_side(wires, combs.values(), BAR, tuple(devices.values()), backs)
     return {
         name: replace(
             layout.by_id[name],
@@ -288,6 +290,31 @@ def _rails(
 # What lies over what
 
 
+def _with_turns(
+    layout: Layout, wires: Mapping[str, FlatWire], scale: FlatScale
+) -> dict[str, FlatWire]:
+    """Each wire with those turns to the back that can be marked: not at a hole in the back, which
+    says so itself, nor where the mark would lie on another conductor.
+    """
+    holes = [
+        (scale.at(each.at), each.hole_mm * scale.units / 2 + _AT_TURN)
+        for each in layout.parts.openings
+        if each.side == "back"
+    ]
+    pieces = {name: list(zip(wire.points, wire.points[1:])) for name, wire in wires.items()}
+    found = {}
+    for name, wire in wires.items():
+        others = [piece for one, own in pieces.items() if one != name for piece in own]
+        turns = tuple(
+            at
+            for at in wire.turns
+            if not any(dist(at, hole) < reach for hole, reach in holes)
+            and away_from(at, others, _AT_TURN)
+        )
+        found[name] = replace(wire, turns=turns)
+    return found
+
+
 def _with_covered(wires: Mapping[str, FlatWire]) -> dict[str, FlatWire]:
     """Each wire with the stretches over which another lies right before it on the paper."""
     order = sorted(wires.values(), key=lambda wire: (wire.depth, wire.id))
@@ -303,20 +330,7 @@ def _with_covered(wires: Mapping[str, FlatWire]) -> dict[str, FlatWire]:
                     if (common := _common(one, other)) is not None:
                         found.setdefault(under.id, []).append(common)
     return {
-        name: (
-            FlatWire(
-                wire.id,
-                wire.points,
-                wire.deep,
-                wire.front,
-                wire.turns,
-                tuple(found[name]),
-                wire.depth,
-                wire.opening,
-            )
-            if name in found
-            else wire
-        )
+        name: (replace(wire, covered=tuple(found[name])) if name in found else wire)
         for name, wire in wires.items()
     }
 

@@ -6,14 +6,14 @@ The plan stays what it is: only on the flat paper a straight stretch is moved as
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import dist, hypot
 
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import Point
 from firstway.frozen import dataclass
 
-Spot = tuple[float, float, float]
+LaneSpot = tuple[float, float, float]
 """A place on the paper (units), and its depth in the board (mm)."""
 
 MOST_ASIDE = 22.0  # units
@@ -33,7 +33,7 @@ class LaneWire:
     """
 
     id: str
-    spots: tuple[Spot, ...]
+    spots: tuple[LaneSpot, ...]
     width: float
     depth: float
     ends: tuple[Point, Point]
@@ -46,13 +46,13 @@ class _Piece:
     width: float
 
 
-def parted(
+def side_by_side(
     wires: Iterable[LaneWire],
     teeth: Iterable[tuple[Point, Point]],
     tooth_width: float,
     devices: Sequence[Rect],
     backs: float,
-) -> dict[str, tuple[Spot, ...]]:
+) -> dict[str, tuple[LaneSpot, ...]]:
     """The corners of each wire on the paper. What is nearest to the eye stays where it is; what
     would lie behind it goes aside. Behind `devices` (depth under `backs`, mm) nothing is to be
     seen, and nothing goes aside.
@@ -66,9 +66,9 @@ def parted(
 
 def _aside(
     wire: LaneWire, placed: list[_Piece], devices: Sequence[Rect], backs: float
-) -> Iterator[Spot]:
+) -> Iterator[LaneSpot]:
     """One wire; its pieces are added to what is `placed`."""
-    nodes: list[list[Spot]] = []
+    nodes: list[list[LaneSpot]] = []
     for spot in wire.spots:
         if nodes and dist(nodes[-1][0][:2], spot[:2]) < 0.6:
             nodes[-1].append(spot)
@@ -106,13 +106,13 @@ def _aside(
 
 def _end(
     place: int, corners: Sequence[Point], shifts: Sequence[float], end: Point, depths: list[float]
-) -> Iterator[Spot]:
+) -> Iterator[LaneSpot]:
     """A screw or an opening, and the way from it to the lane beside it."""
     a, b = (corners[0], corners[1]) if place == 0 else (corners[-2], corners[-1])
     own = a if place == 0 else b
     shift = shifts[0 if place == 0 else -1]
     away = shift - _across(a, b, end)
-    spots: list[Spot] = [(*end, depth) for depth in depths]
+    spots: list[LaneSpot] = [(*end, depth) for depth in depths]
     if abs(away) > 0.6:
         long = dist(a, b)
         ux, uy = (b[0] - a[0]) / long, (b[1] - a[1]) / long
@@ -151,6 +151,10 @@ def _meeting(a: Point, here: Point, b: Point, before: float, after: float) -> tu
         corner = one[0] + ux * share, one[1] + uy * share
         if dist(corner, here) < 3 * MOST_ASIDE and share > -1:
             return (corner,)
+    step = 1.5 * dist(one, other)
+    long = hypot(ux, uy)
+    if ux * vx + uy * vy > 0 and long > 3 * step:  # on in line: aside at a slope
+        one = one[0] - ux / long * step, one[1] - uy / long * step
     return one, other
 
 
@@ -236,4 +240,3 @@ def _price(
         share = 1.0 if away < _HIDES else 0.4
         total += share * max(length, 0.0)
     return total
-

@@ -30,6 +30,7 @@ from firstway.model.installation import LoadLimiter
 from firstway.model.nec_words import in_nec_words
 
 METER_SIDE = (("Meter side", True), ("authorised person only", False))
+NUMBERS = 10.0  # a row of numbers outside a wall
 _SAMPLE, _CLEAR, _MOST = 14.0, 8.0, 7  # units between anchors; to another line; anchors tried
 
 
@@ -121,11 +122,11 @@ def names_of(
         tag = _rail_tag(rail, room)
         if tag is not None:
             tags.append((line, *tag))
-        elif label := room.beside(_along(rail), [_plate((line,))]):
+        elif label := room.beside(_free_of(list(lines.values()), _along(rail)), [_plate((line,))]):
             inside[f"rail.{line}"] = label
     if board.rails:
         words = bar_words(completed.installation)
-        anchors = _along(list(board.rails.values())[-1])
+        anchors = _free_of(list(lines.values()), _along(list(board.rails.values())[-1]))
         label = room.beside(anchors, [_plate((words,))])
         if label:
             inside["line-bar"] = label
@@ -194,7 +195,7 @@ def _take(completed: Completed, room: FreeRoom, board: FlatBoard, outside: Outsi
     ):
         room.take((box.x - 4, box.y - 4, box.x + box.width + 4, box.y + box.height + 4))
     inner = board.enclosure
-    for box, _ in board.bars.values():  # with its numbers, up to the wall
+    for box, side in board.bars.values():  # with its numbers, up to the wall or beyond it
         room.take(
             (
                 max(box.x - 22, inner.x),
@@ -204,6 +205,8 @@ def _take(completed: Completed, room: FreeRoom, board: FlatBoard, outside: Outsi
             ),
             False,
         )
+        if number_room(box, side, inner) < 1:
+            room.take(_beyond_wall(box, side, inner), False)
     for point in board.terminals.values():
         room.take((point[0] - 8, point[1] - 8, point[0] + 8, point[1] + 8))
     for name, at in outside.labels.items():
@@ -238,6 +241,17 @@ def _take(completed: Completed, room: FreeRoom, board: FlatBoard, outside: Outsi
         room.take((box.x - 8, box.y, box.x + box.width + 8, box.y + box.height), False)
 
 
+def _beyond_wall(box: Rect, side: str, outer: Rect) -> tuple[float, float, float, float]:
+    """Where the numbers of a bar stand outside its wall."""
+    right, bottom = box.x + box.width, box.y + box.height
+    return {
+        "top": (box.x, outer.y - NUMBERS - 1, right, outer.y),
+        "bottom": (box.x, outer.y + outer.height, right, outer.y + outer.height + NUMBERS + 1),
+        "left": (outer.x - NUMBERS - 1, box.y, outer.x, bottom),
+        "right": (outer.x + outer.width, box.y, outer.x + outer.width + NUMBERS + 1, bottom),
+    }[side]
+
+
 def asked_width(completed: Completed, conductor: str) -> float:
     """How wide the words of a conductor are."""
     each = next(one for one in completed.case.wiring.drawn.conductors if one.id == conductor)
@@ -252,31 +266,45 @@ def words_of_bar(completed: Completed, name: str) -> str:
     return in_nec_words(words).replace("grounding bar", "ground bar")
 
 
+def number_room(box: Rect, side: str, outer: Rect) -> float:
+    """What is spare on both sides of a bar's numbers between it and its wall, in units; under 1
+    they stand outside the wall.
+    """
+    gap = {
+        "top": box.y - outer.y,
+        "bottom": outer.y + outer.height - box.y - box.height,
+        "left": box.x - outer.x,
+        "right": outer.x + outer.width - box.x - box.width,
+    }[side]
+    return (gap - SMALLEST * 0.96) / 2
+
+
 def _bar_place(
     words: str, box: Rect, side: str, outer: Rect, room: FreeRoom
 ) -> tuple[float, float, float] | None:
     """Where the name of a bar stands, outside the wall it is at, as near its middle as may be."""
     half = reserved_width(words, SMALLEST, True) / 2
     level = side in ("top", "bottom")
+    beyond = 0.0 if number_room(box, side, outer) >= 1 else NUMBERS
     wall = {
-        "left": outer.x - 18,
-        "right": outer.x + outer.width + 6,
-        "top": outer.y - 18,
-        "bottom": outer.y + outer.height + 6,
+        "left": outer.x - 18 - beyond,
+        "right": outer.x + outer.width + 8 + beyond,
+        "top": outer.y - 18 - beyond,
+        "bottom": outer.y + outer.height + 8 + beyond,
     }[side]
     middle = box.x + box.width / 2 if level else box.y + box.height / 2
     for step in range(12):
         at = middle + (step + 1) // 2 * 14 * (1 if step % 2 else -1)
         bounds = (
-            (at - half - 3, wall, at + half + 3, wall + 12)
+            (at - half - 3, wall, at + half + 3, wall + 10)
             if level
-            else (wall, at - half - 3, wall + 12, at + half + 3)
+            else (wall, at - half - 3, wall + 10, at + half + 3)
         )
         if room.free(bounds):
             room.take(bounds)
             if level:
-                return at, wall + 10, 0
-            return (wall + 10, at, -90) if side == "left" else (wall + 2, at, 90)
+                return at, wall + 9, 0
+            return (wall + 9, at, -90) if side == "left" else (wall + 1, at, 90)
     return None
 
 
@@ -284,6 +312,14 @@ def _along(rail: tuple[Point, Point]) -> list[Point]:
     (ax, ay), (bx, by) = rail
     shares = (0.02, 0.15, 0.35, 0.5, 0.65, 0.85, 0.98)
     return [(ax + (bx - ax) * share, ay + (by - ay) * share) for share in shares]
+
+
+def _free_of(
+    lines: Sequence[Sequence[tuple[Point, Point]]], anchors: Sequence[Point]
+) -> Sequence[Point]:
+    """Those places no conductor lies over; all, where there is none."""
+    pieces = [piece for own in lines for piece in own]
+    return [at for at in anchors if away_from(at, pieces, _CLEAR)] or anchors
 
 
 def _rail_tag(rail: tuple[Point, Point], room: FreeRoom) -> Point | None:

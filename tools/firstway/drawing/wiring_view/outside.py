@@ -26,6 +26,7 @@ _APART, _DECK, _SPREAD = 16.0, 38.0, 12.0  # between places; from the wall to th
 _LANE, _NEAR, _ATTACH, _TURN = 12.0, 16.0, 3.8, 11.0
 _DEVICE, _BESIDE = 100.0, 20.0  # a device of the feed on its rows; from a wall to the first lane
 _FANS = 26.0  # between the fans of two openings
+BAR_NAME = 22.0  # the name of a bar outside its wall
 _PITCH = 9.0  # of conductors that leave by one opening
 _LOOP = 60.0  # of a link between two terminals of one place
 
@@ -154,11 +155,16 @@ def outside_of(
     wiring: Wiring,
     enclosure: Rect,
     at: Callable[[Point], Point],
+    names: Mapping[bool, float],
 ) -> OutsidePlan:
-    """Places and ways around an enclosure on the paper; `at` projects places of the plan."""
+    """Places and ways around an enclosure on the paper; `at` projects places of the plan.
+
+    `names` is the room the numbers and names of bars take outside the upper (True) and the lower
+    wall.
+    """
     exits = _exits(layout, wiring, at)
     bundles = _bundles(asked, layout, wiring, enclosure, exits, at)
-    made = _Deck(asked, wiring, enclosure)
+    made = _Deck(asked, wiring, enclosure, names)
     for up in (True, False):
         here = [bundle for bundle in bundles if bundle.up == up]
         for bundle in _turned(asked, wiring, here, enclosure):
@@ -428,6 +434,8 @@ def _rows_of(wiring: Wiring, bundle: _Bundle, place: str) -> list[_Row]:
             if end not in own or each.id in known or devices[other] not in bundle.places:
                 continue
             if devices[other] == place:
+                if each.kind == "bar":  # from terminal to terminal of the place, in no row
+                    continue
                 if end == each.start:
                     behind.append(_Row(each.id, each.start, True, place))
                     behind.append(_Row(each.id, each.end, False, place))
@@ -452,7 +460,10 @@ def _height(asked: AskedOutside, place: str, rows: Sequence[_Row]) -> float:
 class _Deck:
     """Puts bundle after bundle on the paper; what is stacked first stands nearest the wall."""
 
-    def __init__(self, asked: AskedOutside, wiring: Wiring, enclosure: Rect) -> None:
+    def __init__(
+        self, asked: AskedOutside, wiring: Wiring, enclosure: Rect, names: Mapping[bool, float]
+    ) -> None:
+        self.names = names
         self.asked, self.wiring, self.enclosure = asked, wiring, enclosure
         self.places: dict[str, Rect] = {}
         self.facing: dict[str, str] = {}
@@ -484,13 +495,17 @@ class _Deck:
         if key in self._edge:
             edge = (min if bundle.leftward else max)(edge, self._edge[key])
         self._edge[key] = edge
-        away = self._next.get(key, _DECK)
+        away = self._next.get(key, max(_DECK, _DECK - BAR_NAME + self.names[bundle.up]))
         ends: _Ends = {}
         for place in bundle.places:
             height = _height(self.asked, place, rows[place]) - _APART
             away = self._box(place, rows[place], edge, away, height, bundle, ends)
         self._next[key] = away
         self._enter(bundle, rows, ends, sign, edge + sign * ladder, before)
+        held = {row.terminal for own in rows.values() for row in own}
+        for each in self.wiring.conductors:
+            if each.kind == "bar" and {each.start, each.end} <= held:
+                self.ways.setdefault(each.id, self._strap(each, sign))
         if "origin" in bundle.places:
             self._feed = key
             self._devices(rows["origin"], ends, edge + sign * (ladder + links * _LANE), sign)
@@ -498,6 +513,14 @@ class _Deck:
     def _y(self, up: bool, away: float) -> float:
         box = self.enclosure
         return box.y - away if up else box.y + box.height + away
+
+    def _strap(self, conductor: Conductor, sign: int) -> tuple[Point, ...]:
+        """From terminal to terminal of one place: straight, or round those between them."""
+        one, other = self.terminals[conductor.start], self.terminals[conductor.end]
+        if abs(other[1] - one[1]) < 1.5 * TERMINAL_ROW:
+            return one, other
+        lane = one[0] + sign * _TURN
+        return one, (lane, one[1]), (lane, other[1]), other
 
     def _box(
         self,
@@ -540,8 +563,13 @@ class _Deck:
     ) -> None:
         """The ways of what leaves by the opening, and of the links between places."""
         by_id = {each.id: each for each in self.wiring.conductors}
-        link = 0
         turns: list[float] = []
+        spans: dict[str, float] = {}
+        for (name, _), end in ends.items():
+            spans[name] = abs(end.y - spans[name]) if name in spans else end.y
+        linked = {row.conductor for own in rows.values() for row in own if row.linked}
+        # the shortest has the lane nearest to the places, so that none crosses another
+        order = sorted(linked, key=lambda name: (spans[name], name))
         for place in bundle.places:
             for row in rows[place]:
                 if not row.conductor:
@@ -566,11 +594,9 @@ class _Deck:
                     conductor: Conductor = by_id[row.conductor]
                     other = conductor.end if row.terminal == conductor.start else conductor.start
                     far = ends[row.conductor, other]
-                    lane = ladder + sign * _LANE * (link + 0.5)
+                    lane = ladder + sign * _LANE * (order.index(row.conductor) + 0.5)
                     if row.linked == place:
                         lane = end.at[0] + sign * _LOOP
-                    else:
-                        link += 1
                     way = (
                         *reversed(_into(end, sign)),
                         (lane, y),

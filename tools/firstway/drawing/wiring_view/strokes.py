@@ -49,6 +49,7 @@ from firstway.drawing.wiring_view.naming import (
     METER_SIDE,
     FoundNames,
     limiter_lines,
+    number_room,
     place_lines,
     through_lines,
     words_of_bar,
@@ -66,10 +67,13 @@ BAR_HALO, CORNER_BEND = (
 )  # the gap a bar cuts in what it crosses; of the corners of a conductor
 _STUB = 10.0  # of a conductor under a device, where it goes in and comes out
 _WIDER = 6.0  # of a conductor that another lies right before: seen on both its sides
+_PALE = ("paper", "white", "yellow")  # inks that cannot be seen on a device
+_BACK_KEY = "dashed circle: hole in the back; dashed lines: conductors behind the box"
 TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
     "joined": (Disc(0, 0, 6.5, "ink", LINE, "paper"), Disc(0, 0, 2.6, "none", 0, "casing")),
     "free": (Disc(0, 0, 6.5, "ink", LINE, "paper"),),
-    "on-bar": (Disc(0, 0, 3.2, "none", 0, "casing"),),
+    "on-bar": (Disc(0, 0, 3.6, "paper", HAIR, "casing"),),
+    "spot": (Disc(0, 0, 2.3, "paper", HAIR, "ink"),),
     "turn": (
         Disc(0, 0, 5.2, "ink", LINE, "paper"),
         Stroke(((-3.4, -3.4), (3.4, 3.4)), "ink", HAIR),
@@ -109,17 +113,19 @@ def wiring_groups(completed: Completed, view: WiringFrame) -> list[Group]:
         *_cables(completed, view),
         *(_wire(completed, view, wire) for wire in behind),
         *_back_openings(completed, view),
+        *(_before_back(completed, wire) for wire in behind),
         *_bars(completed, view),
         *(_wire(completed, view, wire) for wire in deep if wire not in behind),
         *_devices(completed, board),
         *_combs(completed, view),
         *_fronts(completed, view, wires),
         *_openings(completed, view),
-        *_beyond(completed, view),
         *_places(completed, view),
+        *_beyond(completed, view),
         *_through(completed, view),
         *_supply_side(completed, view),
         *_terminals(completed, view),
+        *_bar_names(view),
         *_labels(completed, view),
     ]
 
@@ -169,7 +175,8 @@ def _bars(completed: Completed, view: WiringFrame) -> list[Group]:
         elif f"bar.{name}" in view.names.inside:
             items += _words(view.names.inside[f"bar.{name}"])
         groups.append(Group(name, tuple(items), spoken_part(completed, name), f"part {name}"))
-        tie = earth_tie(completed, box, side) if name == "earth-bar" else None
+        others = [body for one, (body, _) in view.board.bars.items() if one != name]
+        tie = earth_tie(completed, box, side, others=others) if name == "earth-bar" else None
         groups += [tie] if tie else []
     return groups
 
@@ -204,6 +211,12 @@ def _wire(completed: Completed, view: WiringFrame, wire: FlatWire) -> Group:
     )
 
 
+def _before_back(completed: Completed, wire: FlatWire) -> Group:
+    """What lies in the box of a conductor that comes through its back."""
+    layers = _layers(completed, _conductor(completed, wire.id))
+    return Group(f"behind.{wire.id}", (Strands(wire.points, layers, CORNER_BEND),), classes="front")
+
+
 def _strands(
     stretches: Sequence[tuple[Point, ...]], layers: Layers, bend: float = 0.0
 ) -> list[Drawable]:
@@ -229,11 +242,10 @@ def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) 
         layers = _layers(completed, _conductor(completed, wire.id))
         items = _strands(wire.front, layers, CORNER_BEND)
         items += [Ref(x, y, "turn") for x, y in wire.turns]
+        ink = next((ink for ink, *_ in layers[2:] if ink not in _PALE), layers[1][0])
         for start, end in view.board.hidden[wire.id]:
-            items += [
-                Stroke(points, "soft", LINE, "3 2")
-                for points in ((start, _along(start, end)), (_along(end, start), end))
-            ]
+            stubs = (start, _along(start, end)), (_along(end, start), end)
+            items += _strands(stubs, ((ink, LINE + 1, "3 2"),))
         if items:
             groups.append(Group(f"front.{wire.id}", tuple(items), classes="front"))
     return groups
@@ -290,13 +302,6 @@ def _combs(completed: Completed, view: WiringFrame) -> list[Group]:
     """
     board, wiring = view.board, completed.case.wiring.drawn
     groups = []
-    tags: list[Drawable] = []
-    if board.rails:
-        tags += [
-            Lettering(x, y, line, anchor="middle", bold=True) for line, x, y in view.names.tags
-        ]
-        for name in ("line-bar", *(f"rail.{line}" for line in board.rails)):
-            tags += _words(view.names.inside[name]) if name in view.names.inside else []
     bars = [each for each in wiring.conductors if each.id in board.combs]
     teeth = {each.id for each in bars if not _along_rail(each)}
     for each in sorted(bars, key=lambda one: one.id in teeth):
@@ -321,9 +326,19 @@ def _combs(completed: Completed, view: WiringFrame) -> list[Group]:
                 (("from", each.start), ("to", each.end)),
             )
         )
-    if tags:
-        groups.append(Group("line-bar", tuple(tags), "Line bar", "part line-bar"))
     return groups
+
+
+def _bar_names(view: WiringFrame) -> list[Group]:
+    """The words of the line bar and its lines, over what they may cross."""
+    if not view.board.rails:
+        return []
+    tags: list[Drawable] = [
+        Lettering(x, y, line, anchor="middle", bold=True) for line, x, y in view.names.tags
+    ]
+    for name in ("line-bar", *(f"rail.{line}" for line in view.board.rails)):
+        tags += _words(view.names.inside[name]) if name in view.names.inside else []
+    return [Group("line-bar", tuple(tags), "Line bar", "part line-bar")] if tags else []
 
 
 def _along_rail(conductor: Conductor) -> bool:
@@ -354,7 +369,7 @@ def _openings(completed: Completed, view: WiringFrame) -> list[Group]:
         groups.append(
             Group(
                 f"opening.{each.name}",
-                tuple(_in_wall(view.board, each)),
+                tuple(_in_wall(completed, view, each)),
                 f"{words} of {each.name}",
                 "opening",
             )
@@ -362,8 +377,11 @@ def _openings(completed: Completed, view: WiringFrame) -> list[Group]:
     return groups
 
 
-def _in_wall(board: FlatBoard, each: WallOpening) -> list[Drawable]:
-    """A locknut inside the wall and a body outside it; of a bushed hole, its bush."""
+def _in_wall(completed: Completed, view: WiringFrame, each: WallOpening) -> list[Drawable]:
+    """A locknut inside the wall and a body outside it, and the bolt of the armour's tag; of a
+    bushed hole, its bush.
+    """
+    board = view.board
     outer, units = board.enclosure, board.scale.units
     x, y = board.scale.at(each.at[:2])
     level = each.side in ("top", "bottom")
@@ -388,7 +406,12 @@ def _in_wall(board: FlatBoard, each: WallOpening) -> list[Drawable]:
         )
         found.append(Box(*box, "ink", LINE, "panel", 2))
     if each.bolt is not None:
-        found.append(Disc(*board.scale.at(each.bolt), 5.0, "ink", LINE))
+        armour = [
+            view.outside.ways[one.id][0]
+            for one in completed.case.wiring.drawn.conductors
+            if one.kind == "armour" and one.cable == each.name and one.id in view.outside.ways
+        ]
+        found.append(Disc(*(armour or [board.scale.at(each.bolt)])[0], 5.0, "ink", LINE))
     return found
 
 
@@ -637,11 +660,9 @@ def _mark(
         if not tail.isdigit():
             return ()
         number = _screw_number(board, terminal.device, (x, y), tail)
-        if number is None:
-            return ()
         up = number.turn == 0
         middle = (number.x, number.y - 4) if up else (number.x + number.turn / 22, number.y)
-        return (number,) if away_from(middle, _all_pieces(view), 11) else ()
+        return (number,) if away_from(middle, _all_pieces(view), 9) else ()
     dx, dy, anchor = {
         "top": (0, 20, "middle"),
         "bottom": (0, -11, "middle"),
@@ -656,19 +677,13 @@ def _all_pieces(view: WiringFrame) -> list[tuple[Point, Point]]:
     return [piece for line in lines for piece in zip(line, line[1:])]
 
 
-def _screw_number(board: FlatBoard, bar: str, at: Point, number: str) -> Lettering | None:
-    """The number of a screw between its bar and the wall behind it; None where there is no room."""
+def _screw_number(board: FlatBoard, bar: str, at: Point, number: str) -> Lettering:
+    """The number of a screw between its bar and the wall behind it, or outside the wall."""
     (box, side), outer = board.bars[bar], board.enclosure
-    gap = {
-        "top": box.y - outer.y,
-        "bottom": outer.y + outer.height - box.y - box.height,
-        "left": box.x - outer.x,
-        "right": outer.x + outer.width - box.x - box.width,
-    }[side]
     over, under = SMALLEST * 0.74, SMALLEST * 0.22  # of the base line
-    spare = (gap - over - under) / 2
+    spare = number_room(box, side, outer)
     if spare < 1:
-        return None
+        box, spare = outer, 3.0
     x, y, turn = {
         "top": (at[0], box.y - spare - under, 0),
         "bottom": (at[0], box.y + box.height + spare + over, 0),
@@ -692,7 +707,7 @@ def _words(label: FreeLabel) -> list[Drawable]:
     first = label.y - 13.0 * (len(label.lines) - 1) / 2 + 4.3
     return [
         Stroke((edge, goal), "ink", HAIR),
-        Disc(*goal, 1.8, "none", 0, "ink"),
+        Ref(*goal, "spot"),
         *(
             Lettering(label.x, first + 13.0 * place, line, anchor="middle")
             for place, line in enumerate(label.lines)
@@ -726,14 +741,24 @@ def foot_groups(completed: Completed, view: WiringFrame) -> tuple[list[Group], f
     turned = any(wire.turns for wire in view.board.wires.values())
     covered = any(wire.covered for wire in view.board.wires.values())
     hidden = any(view.board.hidden.values())
+    openings = completed.case.layout.parts.openings
+    bolted = any(each.bolt is not None for each in openings)
+    kinds = {each.kind for each in completed.case.wiring.drawn.conductors}
+    armoured = "; dotted: armour" if "armour" in kinds else ""
+    back = any(each.side == "back" for each in openings)
     key = "; ".join(
         [
             *([f"dot: {earth}" if joined else earth] if earth else []),
             *(["G: equipment ground"] if installation.rules == "nec" else []),
             ferrule_key(completed.case.wiring.drawn),
-            *(["crossed disc: the conductor turns to the back of the box"] if turned else []),
-            *(["dashes at a device: a conductor runs behind it"] if hidden else []),
-            *(["broad line under a line: one lies right behind the other"] if covered else []),
+            *(["crossed disc: turns to the back"] if turned else []),
+            *(["dashes at a device: runs behind it"] if hidden else []),
+            "behind each other in the board: drawn side by side",
+            *(["line edged by fine lines: one lies behind it"] if covered else []),
+            *(["thick grey: metal joint or supply tails"] if view.outside.tails else []),
+            *(["circle at a gland: its earth bolt"] if bolted else []),
+            *([f"lines beside a cable: its sheath{armoured}"] if view.outside.cables else []),
+            *([_BACK_KEY] if back else []),
             *(["dashed line: data pair"] if view.outside.pairs else []),
         ]
     )
