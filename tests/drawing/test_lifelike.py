@@ -483,6 +483,36 @@ def test_spread__keeps_order_and_room_and_moves_as_little_as_it_must() -> None:
     assert spread_out([98, 99], [10, 10], 0, 100) == pytest.approx([85, 95])
 
 
+PLATE = re.compile(
+    r'<rect class="zd zhi" x="([-\d.]+)" y="([-\d.]+)" width="([\d.]+)" height="([\d.]+)"'
+)
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_letters__stand_on_no_screw_of_a_bar_and_on_no_other_conductor(name: str) -> None:
+    found, plan = scene(name), plan_of(name)
+    bars = {bar.name: bar.box.high[2] for bar in plan.parts.bars}
+    screws = [
+        (spot.at[0], spot.at[1], bars[each.partition(".")[0]])
+        for each, spot in plan.parts.spots.items()
+        if each.partition(".")[0] in bars
+    ]
+    lines = [
+        paper(found.eye, np.vstack([middle_line(tube, each) for each in range(len(tube.pieces))]))
+        for tube in found.tubes
+    ]
+    plates = [[float(each) for each in plate] for plate in PLATE.findall(drawing(name).svg)]
+    assert plates
+    for x, y, wide, high in plates:
+
+        def inside(points: np.ndarray) -> bool:
+            across = (points[:, 0] > x) & (points[:, 0] < x + wide)
+            return bool((across & (points[:, 1] > y) & (points[:, 1] < y + high)).any())
+
+        assert not inside(paper(found.eye, np.array(screws))), (x, y)
+        assert sum(map(inside, lines)) <= 1, (x, y)
+
+
 # ---- the drawing as a whole
 
 
