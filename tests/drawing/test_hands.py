@@ -37,6 +37,7 @@ from firstway.drawing.hands.library import (
     made_for,
 )
 from firstway.drawing.hands.openings import ThroughSteel, through_steel
+from firstway.drawing.hands.surge_device_seen import SurgeDeviceInside, surge_device_inside
 from firstway.drawing.ink import INKS, page_stylesheet, standalone_stylesheet
 from firstway.drawing.sheet import Box, Disc, Lettering, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
@@ -351,6 +352,60 @@ def test_surge_stills__are_as_high_as_the_volts_that_are_printed(name: str) -> N
     assert drawn_v("b", "low-at-vehicle") == pytest.approx(0, abs=1)
     assert drawn_v("b", "low-at-board") > 100
     assert drawn_v("e", "low-at-vehicle") > 1.5 * drawn_v("e", "low-at-board")
+
+
+@pytest.mark.parametrize("job", ["marram", "sallow"])
+def test_surge_device__shows_what_the_file_states(job: str) -> None:
+    """Both connections; PyYAML reads the file here."""
+    way = next(
+        each for each in yaml.safe_load(text_of(job))["board"]["ways"] if each["name"] == "F1"
+    )
+    found = drawn_picture(library.BY_ID["surge-device"], done(job), "F1")
+    assert not isinstance(found, str)
+    said = re.findall(r"<text[^>]*>([^<]*)", found[1].svg)
+    wanted = {
+        f"type {way['type']}", way["connection"], f"Up {way['protection_level_kv']:g} kV",
+        f"In {way['nominal_discharge_current_ka']:g} kA", f"Uc {way['continuous_voltage_v']:g} V",
+        f"fuse {way['backup_fuse_max_a']:g} A", f"Isccr {way['short_circuit_rating_ka']:g} kA",
+    }  # fmt: skip
+    assert wanted <= set(said), wanted - set(said)
+    assert faults_in(found[1].svg) == ()
+
+
+def test_surge_device__is_asked_of_the_maker_where_its_label_is_not_known() -> None:
+    job = done(JOB, ("backup_fuse_max_a: 125", "backup_fuse_max_a: undeclared"))
+    found = drawn_picture(library.BY_ID["surge-device"], job, "F1")
+    assert not isinstance(found, str)
+    said = re.findall(r"<text[^>]*>([^<]*)", found[1].svg)
+    assert said[said.index("fuse: ?") + 1] == "ask the maker"
+
+
+def test_surge_device__worn_has_fallen_open_ahead_of_every_varistor() -> None:
+    """One value changed: healthy, each path from above is unbroken; worn, none is."""
+    for worn in (False, True):
+        detail = surge_device_inside(SurgeDeviceInside("CT1", worn))
+        (parts,) = (each for each in detail.groups if each.id == "parts")
+        ways = [item for item in parts.items if isinstance(item, Strands)]
+        assert len(ways) == 2
+        for way in ways:
+            (_, upper), (hinge, tip), (lower, _) = (way.points, *way.more)
+            assert hinge == lower
+            assert (tip == upper) != worn
+
+
+def test_heat_in_row__shows_its_steps_with_their_band() -> None:
+    """Against the steps as the pages print them; every device of the file stands in the row."""
+    job = done(JOB)
+    found = drawn_picture(library.BY_ID["heat-in-row"], job, "board")
+    assert not isinstance(found, str)
+    said = " ".join(re.findall(r"<text[^>]*>([^<]*)", found[1].svg))
+    loss, rise = (job.case.step(each, "board") for each in ("enclosure-loss", "enclosure-rise"))
+    assert loss is not None and rise is not None
+    for step, places in ((loss, 1), (rise, 0)):
+        assert step.low is not None and step.high is not None and step.figure is not None
+        assert f"({step.low:.{places}f} to {step.high:.{places}f})" in said
+        assert f"{float(step.figure):.{places}f} {step.unit}" in said
+    assert re.findall(r"\b[QFS]\d\b", said)[:3] == ["F2", "F1", "Q1"]
 
 
 LAST = ("low-at-vehicle", "high-at-vehicle")

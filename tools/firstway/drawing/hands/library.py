@@ -19,6 +19,7 @@ from firstway.drawing.hands.glands import (
     gland_of_circuit,
     gland_outdoors,
 )
+from firstway.drawing.hands.heat_in_row import heat_in_row
 from firstway.drawing.hands.hook_ups import (
     insulation_test,
     polarity,
@@ -35,6 +36,7 @@ from firstway.drawing.hands.live_hook_ups import (
 from firstway.drawing.hands.open_pen import open_pen_picture
 from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
+from firstway.drawing.hands.surge_device_seen import surge_device_picture
 from firstway.drawing.hands.surge_stills import surge_by_ways, surge_with_and_without
 from firstway.drawing.hands.terminations import (
     below_the_cage,
@@ -89,6 +91,10 @@ def _existing_boards(job: Completed) -> Iterable[str]:
     return [str(each.name) for each in job.installation.existing_boards]
 
 
+def _surge_devices(job: Completed) -> Iterable[str]:
+    return [each.name for each in job.installation.surge_ways]
+
+
 def _board(job: Completed) -> Iterable[str]:
     return ("board",)
 
@@ -102,8 +108,9 @@ def _test(id: str, title: str, make: Making, names: NamesIn) -> HandPicture:
 
 
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
-TESTS_TOPIC, OPEN_PEN_TOPIC, SURGE_TOPIC = "Tests", "Open PEN", "The surge"
-PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS_TOPIC, OPEN_PEN_TOPIC, SURGE_TOPIC)
+TESTS_TOPIC, OPEN_PEN_TOPIC = "Tests", "Open PEN"
+SURGE_TOPIC, HEAT = "The surge", "Heat"
+PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS_TOPIC, OPEN_PEN_TOPIC, SURGE_TOPIC, HEAT)
 TEST_PICTURES = (
     _test(
         "test-proving-dead", "Proving dead, the indicator before and after", proving_dead, _board
@@ -177,6 +184,14 @@ PICTURES = (
         of_part=surge_by_ways,
         names=_points,
     ),
+    HandPicture(
+        "surge-device",
+        "The surge device: label, path, window, lead",
+        SURGE_TOPIC,
+        of_part=surge_device_picture,
+        names=_surge_devices,
+    ),
+    HandPicture("heat-in-row", "Heat in a row of devices", HEAT, of_part=heat_in_row, names=_board),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}
 
