@@ -13,7 +13,7 @@ from firstway.drawing.hands.hook_ups import finished
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, broad_arrow, ring
 from firstway.drawing.sheet import HAIR, LINE, Box, Lettering, Stroke
 from firstway.frozen import dataclass
-from firstway.model.installation import Way
+from firstway.model.installation import MainSwitch, Way
 from firstway.model.values import is_known
 from firstway.rendering.figures import number_text, with_unit
 from firstway.workings.shared.step import Step
@@ -209,7 +209,7 @@ def _row_of(job: Completed) -> WarmRow | None:
     board = job.installation.board
     devices: list[WarmDevice] = []
     for way in (board.main_switch, *board.ways):
-        if not hasattr(way, "name") or not is_known(way.modules):
+        if not isinstance(way, (MainSwitch, Way)) or not is_known(way.modules):
             return None
         loss = job.case.step("device-loss", way.name)
         if isinstance(way, Way) and way.device == "spd":

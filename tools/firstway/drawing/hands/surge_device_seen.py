@@ -52,7 +52,7 @@ def surge_device_inside(of: SurgeDeviceInside) -> Detail:
     ]
     if of.connection == "CT2":
         found.append(group("parts", _parting(70, of.worn), _varistor(70, 88.0)))
-        tie = ((70.0, 132.0), (70.0, 140.0), (124.0, 140.0))
+        tie: tuple[Point, ...] = ((70.0, 132.0), (70.0, 140.0), (124.0, 140.0))
         gap = (edge_line((124.0, 20.0), (124.0, 146.0), (97.0, 146.0), width=LINE, ink="ink"),)
         found.append(group("ties", (edge_line(*tie, width=LINE, ink="ink"),), gap))
         found.append(group("gap", _gap(97, 146.0), title="Gap"))
@@ -154,7 +154,7 @@ def surge_device_lead(of: SurgeDeviceLead) -> Detail:
 def _label(rows: list[tuple[ShownFigure, str]], three: bool) -> Detail:
     """The front of the device beside what its label says, each with what that means."""
     tall = max(150.0, _ROW * len(rows) + 12)
-    front = (
+    front: Drawables = (
         Box(8, 6, 96, tall - 8, "ink", LINE, "plate", 3),
         Box(8, 6, 96, 26, "zline", HAIR, "zw2"),
         Box(8, tall - 28, 96, 26, "zline", HAIR, "zw2"),
