@@ -409,6 +409,70 @@ def test_heat_in_row__shows_its_steps_with_their_band() -> None:
 
 
 LAST = ("low-at-vehicle", "high-at-vehicle")
+
+
+def _rule(quantity: str) -> float:
+    rows = [row for row in _rows("rule_limits") if row["rule_set"] == "bs7671"]
+    return next(float(row["value"]) for row in rows if row["quantity"] == quantity)
+
+
+def test_site__is_drawn_to_one_scale_from_the_table() -> None:
+    points = _made("site").points
+    ground = points["a.ground"][1]
+    drawn = {
+        "reach-lowest-m": ground - points["a.lowest"][1],
+        "reach-highest-m": ground - points["a.highest"][1],
+        "buried-depth-usual-m": points["a.cable"][1] - ground,
+        "tape-above-cable-m": points["a.cable"][1] - points["a.tape"][1],
+        "rod-depth-least-m": points["a.rod-end"][1] - ground,
+        "buried-separation-m": points["a.rod"][0] - points["a.pipe"][0],
+    }
+    scales = [units / _rule(quantity) for quantity, units in drawn.items()]
+    assert scales == pytest.approx([scales[0]] * len(scales))
+
+
+def test_trench__right_is_the_table_and_each_wrong_lacks_one_thing() -> None:
+    points = _made("trench").points
+
+    def measured(letter: str) -> tuple[float, float, float]:
+        top, tape, cable, sand = (
+            points[f"{letter}.{e}"][1] for e in ("top", "tape", "cable", "sand")
+        )
+        return cable - top, cable - tape, cable - sand
+
+    deep, tape, sand = measured("a")
+    wanted = [_rule(each) for each in ("tape-above-cable-m", "sand-round-cable-m")]
+    deep_m = _rule("buried-depth-usual-m")
+    assert [tape / deep, sand / deep] == pytest.approx([each / deep_m for each in wanted])
+    assert measured("b")[0] < deep / 2
+    assert measured("c") == pytest.approx((deep, 0, sand))
+    assert measured("d") == pytest.approx((deep, tape, 0))
+
+
+def test_guard__shows_the_heights_of_the_table() -> None:
+    points = _made("guard").points
+    low, high = (points["a.ground"][1] - points[f"a.{each}"][1] for each in ("low", "high"))
+    assert low / high == pytest.approx(_rule("reach-lowest-m") / _rule("reach-highest-m"))
+
+
+def test_pilot_states__are_drawn_as_the_table_has_them() -> None:
+    """IEC 61851-1, annex A, as three adapter manuals print it: +12, +9, +6, +3, 0 and -12 V."""
+    points = _made("pilot-states post-1").points
+    levels = {"a": (12, 12), "b": (9, -12), "c": (6, -12), "d": (3, -12), "e": (0, 0)}
+    scale = (points["a.zero"][1] - points["a.high"][1]) / 12
+    for letter, volts in (levels | {"f": (-12, -12)}).items():
+        zero = points[f"{letter}.zero"][1]
+        drawn = [(zero - points[f"{letter}.{each}"][1]) / scale for each in ("high", "low")]
+        assert drawn == pytest.approx(volts), letter
+
+
+def test_pilot_states__only_a_ready_vehicle_closes_the_contactor() -> None:
+    """IEC 61851-1, annex A: states C and D; D where the point answers for ventilation."""
+    drawn = next(drawn for name, _, _, drawn in ALL if name == "pilot-states post-1")
+    said = re.findall(r">(open|closed)<", drawn.svg)
+    assert said == ["open", "open", "closed", "closed", "open", "open"]
+
+
 HAND_TASKS = yaml.safe_load((Path(__file__).parent / "hand_tasks.yaml").read_text(encoding="utf-8"))
 
 

@@ -26,7 +26,18 @@ from firstway.drawing.line_styles import (
     fault_sign,
     line_key,
 )
-from firstway.drawing.sheet import BAR, FINE, HAIR, LINE, Box, Group, Lettering, Sheet, Stroke
+from firstway.drawing.sheet import (
+    BAR,
+    FINE,
+    HAIR,
+    LINE,
+    Box,
+    Group,
+    Lettering,
+    Sheet,
+    Strands,
+    Stroke,
+)
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.title_block import Foot, foot
 from firstway.rendering.html import caution_line
@@ -269,3 +280,10 @@ def test_weights__are_named_in_every_drawing(root: Path) -> None:
     assert typed_weights('Stroke(points, "ink", 1.5)') == [1]
     assert typed_weights("Box(1, 2, 3, 4, line=2)") == [1]
     assert typed_weights("Disc(1, 2, 3, line=HAIR)") == []
+
+
+def test_group_of_lines_alone__says_the_ink_they_are_drawn_in() -> None:
+    """An SVG shape without a stroke is not seen (SVG 1.1, 11.4: the initial value is none)."""
+    pieces = Strands(((0.0, 0.0), (9.0, 0.0)), (("ink", LINE, ""),))
+    sheet = Sheet(10, 10, (Group("lines", (pieces,)),), "Lines", "Lines alone", "hand")
+    assert 'stroke="currentColor"' in drawn_from(sheet, "x").svg

@@ -482,7 +482,7 @@ def _leans(item: Drawable) -> tuple[bool, bool]:
     if isinstance(item, (Lettering, Ref)):
         return False, False
     if isinstance(item, Strands):
-        return True, False
+        return True, any(ink == "ink" for ink, _, _ in item.layers)
     if isinstance(item, PlacedDrawing):
         return True, True
     return item.fill in ("", "none"), item.ink == "ink"

@@ -26,6 +26,12 @@ from firstway.drawing.hands.hook_ups import (
     protective_continuity,
     r1_plus_r2,
 )
+from firstway.drawing.hands.inside_point import (
+    ac_and_dc_point,
+    inside_point,
+    pilot_states_picture,
+)
+from firstway.drawing.hands.laying_outdoors import entry_outdoors, guard, rod_place, trench
 from firstway.drawing.hands.live_hook_ups import (
     electrode_by_loop,
     fault_current,
@@ -36,6 +42,7 @@ from firstway.drawing.hands.live_hook_ups import (
 from firstway.drawing.hands.open_pen import open_pen_picture
 from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
+from firstway.drawing.hands.site_elevation import site_elevation
 from firstway.drawing.hands.surge_device_seen import surge_device_picture
 from firstway.drawing.hands.surge_stills import surge_by_ways, surge_with_and_without
 from firstway.drawing.hands.terminations import (
@@ -110,7 +117,18 @@ def _test(id: str, title: str, make: Making, names: NamesIn) -> HandPicture:
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
 TESTS_TOPIC, OPEN_PEN_TOPIC = "Tests", "Open PEN"
 SURGE_TOPIC, HEAT = "The surge", "Heat"
-PICTURE_TOPICS = (TERMINATIONS, BARS, ENTRIES, TESTS_TOPIC, OPEN_PEN_TOPIC, SURGE_TOPIC, HEAT)
+POINT_TOPIC, SITE_TOPIC = "Point and vehicle", "Site"
+PICTURE_TOPICS = (
+    TERMINATIONS,
+    BARS,
+    ENTRIES,
+    TESTS_TOPIC,
+    OPEN_PEN_TOPIC,
+    SURGE_TOPIC,
+    HEAT,
+    POINT_TOPIC,
+    SITE_TOPIC,
+)
 TEST_PICTURES = (
     _test(
         "test-proving-dead", "Proving dead, the indicator before and after", proving_dead, _board
@@ -192,6 +210,20 @@ PICTURES = (
         names=_surge_devices,
     ),
     HandPicture("heat-in-row", "Heat in a row of devices", HEAT, of_part=heat_in_row, names=_board),
+    HandPicture("inside-point", "Between board and battery", POINT_TOPIC, inside_point),
+    HandPicture("charger-place", "Where the charger stands", POINT_TOPIC, ac_and_dc_point),
+    HandPicture(
+        "pilot-states",
+        "States of the pilot, and the contactor",
+        POINT_TOPIC,
+        of_part=pilot_states_picture,
+        names=_points,
+    ),
+    HandPicture("site", "The site from the side", SITE_TOPIC, site_elevation),
+    HandPicture("trench", "A cable in its trench", SITE_TOPIC, trench),
+    HandPicture("rod-place", "Where a rod may go", SITE_TOPIC, rod_place),
+    HandPicture("entry-outdoors", "A cable enters a point outdoors", SITE_TOPIC, entry_outdoors),
+    HandPicture("guard", "A point where vehicles turn", SITE_TOPIC, guard),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}
 
