@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.board_front import board_front
+from firstway.drawing.hands.library import BY_ID, drawn_picture
 from firstway.drawing.ink import paint
 from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.drawing.labels import Bounds
@@ -63,9 +64,11 @@ def drawn_for(
     overlay: str = "",
     chart: str = "",
     circuit: str = "",
+    picture: str = "",
+    part: str = "",
 ) -> Drawn | None:
-    """One view of an installation for a question; None where it has no such view, stage, path or
-    chart.
+    """One view of an installation for a question; None where it has no such view, stage, path,
+    chart or picture.
 
     Findings and figures are left out: a drawing that asks must not answer. A mistake is made on
     `completed` beforehand.
@@ -77,6 +80,8 @@ def drawn_for(
         return board_front(asked_of, prefix)
     if view == "chart":
         return _chart(asked_of, prefix, chart, circuit)
+    if view == "hands":
+        return _for_the_hands(asked_of, prefix, picture, part)
     return _wiring(asked_of, prefix, stage, overlay) if view == "wiring" else None
 
 
@@ -86,14 +91,14 @@ def pictured(
     prefix: str,
     places: Sequence[str] = (),
     letters: Sequence[str] = (),
-    **part: str,
+    **which: str,
 ) -> tuple[Drawn, tuple[str, ...], tuple[str, ...]] | None:
     """A view with its lettered spots, the words for each place, and the places it does not show;
     None where there is no such view.
 
-    `part` is the stage, overlay, chart or circuit of `drawn_for`.
+    `which` is the stage, overlay, chart, circuit, picture or part of `drawn_for`.
     """
-    drawn = drawn_for(completed, view, prefix, **part)
+    drawn = drawn_for(completed, view, prefix, **which)
     if drawn is None or not places:
         return (drawn, (), ()) if drawn else None
     drawn, spots, missing = asked(completed, drawn, places, letters)
@@ -133,6 +138,17 @@ def _chart(completed: Completed, prefix: str, chart: str, circuit: str) -> Drawn
         ),
         None,
     )
+
+
+def _for_the_hands(completed: Completed, prefix: str, picture: str, part: str) -> Drawn | None:
+    """A picture for the hands; its places are its groups, with the letter of their panel:
+    `a.charger`.
+    """
+    found = BY_ID.get(picture)
+    if found is None:
+        return None
+    made = drawn_picture(found, completed, part)
+    return None if isinstance(made, str) else drawn_from(made[0].sheet, prefix)
 
 
 def _kinds(drawn: Drawn, prefix: str) -> tuple[str, ...]:

@@ -357,6 +357,8 @@ def _drawing_of(wanted: DrawingOf) -> Pictured | None:
         overlay=wanted.overlay,
         chart=wanted.chart,
         circuit=wanted.circuit,
+        picture=wanted.picture,
+        part=wanted.part,
     )
     return Pictured(*found) if found else None
 

@@ -47,6 +47,8 @@ def drawing_of(wanted: DrawingOf) -> Pictured | None:
         wanted.circuit,
         wanted.places,
         wanted.letters,
+        wanted.picture,
+        wanted.part,
     )
     job = wanted.job.installation
     return kept(
@@ -70,6 +72,8 @@ def _drawn(wanted: DrawingOf) -> Pictured | None:
         overlay=wanted.overlay,
         chart=wanted.chart,
         circuit=wanted.circuit,
+        picture=wanted.picture,
+        part=wanted.part,
     )
     return Pictured(*found) if found else None
 

@@ -21,7 +21,7 @@ from firstway.problems import Problem
 USES = ("practice", "assigned")
 DIFFICULTIES = (1, 2, 3, 4)
 """1 name or recognise, 2 explain, 3 apply or calculate, 4 judge."""
-ASKED_VIEWS = ("single-line", "board", "wiring", "chart")
+ASKED_VIEWS = ("single-line", "board", "wiring", "chart", "hands")
 
 DEFAULT_SLACK_PERCENT = 1.0
 """Two middle values rounded to three figures are each at most 0.5 % off; their product or quotient
@@ -117,6 +117,10 @@ class WrittenDrawing(Written):
     )
     chart: str = key(Name("small"), "which chart it is", "time-current", when="view: chart")
     circuit: str = key(Prose(), "the circuit the chart is of", "slipway", when="view: chart")
+    picture: str = key(Name("small"), "the picture for the hands", "site", when="view: hands")
+    part: str = key(
+        Prose(), "what of the installation the picture is made for", "post-1", when="view: hands"
+    )
 
 
 @dataclass(frozen=True)

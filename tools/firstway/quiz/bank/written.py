@@ -264,7 +264,11 @@ def drawing_written(question: WrittenQuestion, beside: GivenBeside) -> WrittenDr
             "the drawing names no installation",
             "add `of:`, or `installation:` to the question",
         )
-    for names, view in ((("stage", "overlay"), "wiring"), (("chart", "circuit"), "chart")):
+    for names, view in (
+        (("stage", "overlay"), "wiring"),
+        (("chart", "circuit"), "chart"),
+        (("picture", "part"), "hands"),
+    ):
         for name in names:
             if name in told.lines and found.view != view:
                 beside.say(
@@ -276,6 +280,8 @@ def drawing_written(question: WrittenQuestion, beside: GivenBeside) -> WrittenDr
         beside.say(told.line, "a stage and an overlay stand side by side", "keep one of them")
     if found.view == "chart":
         need(told, beside, "chart")
+    if found.view == "hands":
+        need(told, beside, "picture")
     return found if found.of else None
 
 

@@ -210,14 +210,16 @@ class Look:
                 wanted.circuit,
                 tuple(places),
                 tuple(letters),
+                wanted.picture,
+                wanted.part,
             )
         )
         if made is None:
-            what = wanted.stage or wanted.overlay or wanted.chart or wanted.view
+            what = wanted.stage or wanted.overlay or wanted.chart or wanted.picture or wanted.view
             self.say(
                 wanted.line,
                 f"there is no drawing '{what}' of {wanted.of}",
-                "name a view, stage, path or chart that it has",
+                "name a view, stage, path, chart or picture that it has",
             )
             return None
         for place in made.missing:

@@ -307,7 +307,10 @@ def _beside(question: Question) -> tuple[object, ...]:
     """What a question is about beside its stem."""
     drawing = question.drawing
     shown = (
-        (drawing.view, drawing.of, drawing.stage, drawing.overlay, drawing.mistake, drawing.chart)
+        (
+            *(drawing.view, drawing.of, drawing.stage, drawing.overlay),
+            *(drawing.mistake, drawing.chart, drawing.picture, drawing.part),
+        )
         if drawing
         else ()
     )

@@ -45,6 +45,8 @@ class DrawingOf:
     circuit: str = ""
     places: tuple[str, ...] = ()
     letters: tuple[str, ...] = ()
+    picture: str = ""
+    part: str = ""
 
 
 @dataclass(frozen=True)
