@@ -436,8 +436,8 @@ def guard() -> Made | str:
     heights = of.lowest.value, of.highest.value
     return sheet_of(
         "A point where vehicles turn",
-        f"Right: what is touched stands between {lowest.words} and {highest.words} above the ground,"
-        " and a bollard stops a vehicle before it reaches the point. Wrong: no bollard, and the"
+        f"Right: what is touched stands between {lowest.words} and {highest.words} above the"
+        " ground, and a bollard stops a vehicle before it reaches the point. Wrong: no bollard, and the"
         " vehicle is driven into the point.",
         [
             Panel(
