@@ -211,8 +211,9 @@ def inside_point() -> Made | str:
     return sheet_of(
         "Between board and battery",
         "A generic a.c. point cut open. From its terminals line and neutral run through the"
-        " detector of direct current and the contactor to the lead, the inlet and the on-board charger: the"
-        " electronics that the surge device of the board protects stand in the vehicle, at the far"
+        " detector of direct current and the contactor to the lead, the inlet and the on-board"
+        " charger: the electronics that the surge device of the board protects stand in the"
+        " vehicle, at the far"
         " end. The protective conductor is never switched here. The pilot joins the two controls."
         f" The surge device is trusted for {reach.words}; beyond, ask for a second one.",
         [
@@ -388,7 +389,8 @@ def pilot_states_picture(job: Completed, name: str) -> Made | str:
             f"States of the pilot, {name}",
             "Six states, each with the voltage of the pilot against earth and the contactor beside"
             " it. A and F: steady voltage, open. B: pulses, still open. C: the vehicle is ready,"
-            " and only then the contactor closes; D: the same, if the room is ventilated. E: the pilot"
+            " and only then the contactor closes; D: the same, if the room is ventilated. E: the"
+            " pilot"
             f" is shorted to earth, open at once. {offer.words[0].upper()}{offer.words[1:]}.",
             panels,
             tuple(figures),

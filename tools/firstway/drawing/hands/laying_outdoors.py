@@ -437,7 +437,8 @@ def guard() -> Made | str:
     return sheet_of(
         "A point where vehicles turn",
         f"Right: what is touched stands between {lowest.words} and {highest.words} above the"
-        " ground, and a bollard stops a vehicle before it reaches the point. Wrong: no bollard, and the"
+        " ground, and a bollard stops a vehicle before it reaches the point. Wrong: no bollard,"
+        " and the"
         " vehicle is driven into the point.",
         [
             Panel(

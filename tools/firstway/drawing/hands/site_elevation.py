@@ -280,8 +280,10 @@ def site_elevation() -> Made | str:
     return sheet_of(
         "The site from the side",
         "From the house to the vehicle, to one scale. The meter is closed: authorised persons only."
-        f" From the board the cable runs {deep} deep under a warning tape, in a duct where it rises,"
-        f" and enters the point from below. What is touched stands {low} to {high} above the ground. A"
+        f" From the board the cable runs {deep} deep under a warning tape, in a duct where it"
+        " rises,"
+        f" and enters the point from below. What is touched stands {low} to {high} above the"
+        " ground. A"
         f" bollard stands where vehicles turn. The rod goes {rod} deep and stays {apart} from metal"
         " joined to the house; gas, water and telecoms may lie anywhere.",
         [
@@ -289,8 +291,10 @@ def site_elevation() -> Made | str:
                 site_scene(of),
                 None,
                 "From the meter to the vehicle, to one scale",
-                f"Cable usually {deep} deep, tape {tape} above it; under wheels or a dug bed, deeper. No"
-                " depth of another's pipe is known before a hole is dug by hand. Isolator not drawn; a"
+                f"Cable usually {deep} deep, tape {tape} above it; under wheels or a dug bed,"
+                " deeper. No"
+                " depth of another's pipe is known before a hole is dug by hand. Isolator not"
+                " drawn; a"
                 " rod only where the design asks for one. Common practice: network, ground and"
                 " country may ask for more.",
                 whole=True,
