@@ -85,7 +85,7 @@ def site_scene(of: SiteFigures) -> Detail:
         group("tape", (lines([((112.0, tape), (218.0, tape))], LINE, "mark"),), title="Tape"),
         group("rod", _rod(rod_x, rod_end), title="Earth rod"),
         group("vehicle", _vehicle(), title="Vehicle"),
-        group("guard", _bollard(254.0), title="Bollard"),
+        group("guard", _bollard(298.0), title="Bollard"),
         group("post", _post(low, high), title="Charging point"),
         group("lead", _lead(high), title="Lead"),
         group("measures", _measures(low, high, rod_x, rod_end)),
@@ -179,8 +179,8 @@ def _rod(x: float, end: float) -> Drawables:
 
 def _vehicle() -> Drawables:
     shape: tuple[Point, ...] = (
-        (306.0, 168.0),
-        (306.0, 140.0),
+        (314.0, 168.0),
+        (314.0, 140.0),
         (336.0, 132.0),
         (352.0, 112.0),
         (404.0, 112.0),
@@ -195,8 +195,8 @@ def _vehicle() -> Drawables:
             closed=True,
             round=5,
         ),
-        Disc(334, 165, 13, "zline", LINE, "zk2"),
-        Disc(334, 165, 5, "zline", HAIR, "zz2"),
+        Disc(342, 165, 13, "zline", LINE, "zk2"),
+        Disc(342, 165, 5, "zline", HAIR, "zz2"),
     )
 
 
@@ -218,7 +218,7 @@ def _post(low: float, high: float) -> Drawables:
 
 
 def _lead(high: float) -> Drawables:
-    way = ((226.0, high + 13), (246.0, 164.0), (284.0, 164.0), (306.0, 150.0))
+    way = ((226.0, high + 13), (246.0, 164.0), (284.0, 164.0), (314.0, 150.0))
     return (Strands(way, (("zline", 5.0, ""), ("zk1", 3.4, "")), 12.0),)
 
 
@@ -227,7 +227,7 @@ def _measures(low: float, high: float, rod_x: float, rod_end: float) -> Drawable
     return (
         *measure((190.0, _GROUND), (190.0, low)),
         *measure((203.0, _GROUND), (203.0, high)),
-        *measure((rod_x + 18, _GROUND), (rod_x + 18, rod_end)),
+        *measure((rod_x + 30, _GROUND), (rod_x + 30, rod_end)),
         *measure((_PIPE_X, across), (rod_x, across)),
         Stroke(((_PIPE_X, 240.0), (_PIPE_X, across)), "ink", FINE),
         Stroke(((rod_x, rod_end), (rod_x, across)), "ink", FINE),
@@ -244,11 +244,11 @@ def _names(
         *call(4, 18, "meter, closed: authorised person only", (24, 112)),
         *call(110, 100, "board", (96, 116)),
         *call(206, 84, "point", (224, high - 6)),
-        *call(262, 100, "bollard", (254, 136)),
+        *call(236, 104, "bollard", (298, 136)),
         Lettering(398, 106, "vehicle", TEXT_SIZE, "end", True),
         Lettering(198, high + 9, _metres(of.highest), TEXT_SIZE, "end"),
         Lettering(184, low + 20, _metres(of.lowest), TEXT_SIZE, "end"),
-        Lettering(rod_x + 26, (rod_end + _GROUND) / 2 + 5, _metres(of.rod), TEXT_SIZE),
+        Lettering(rod_x + 38, (rod_end + _GROUND) / 2 + 5, _metres(of.rod), TEXT_SIZE),
         *call(346, 244, "rod", (rod_x, rod_end - 8)),
         middle(205, 278, f"at least {_metres(of.apart)}", True),
         middle(205, 294, "rod to metal on the house's earth"),
