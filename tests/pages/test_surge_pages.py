@@ -11,6 +11,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from changing import done
 from drawing_faults import faults_in
 
 from firstway.calculations.surge import SurgeCase, Varistor
@@ -213,7 +214,8 @@ def test_simplified__keeps_corners_and_drops_the_rest() -> None:
 def test_surge_part__shows_two_waves_a_point_and_the_changes_by_gain(name: str) -> None:
     html = surge_part(job(name))
     points = len(job(name).installation.charging_points)
-    assert html.count("<figure") == points and html.count("qualified person") == 1
+    stills = points == 1  # folded away below its waves
+    assert html.count("<figure") == points + stills and html.count("qualified person") == 1
     ids = re.findall(r'\sid="([^"]+)"', html)
     assert len(ids) == len(set(ids))
     for listed in re.findall(r"<ol>.*?</ol>", html, re.DOTALL):
@@ -335,3 +337,9 @@ def test_a_second_device__leaves_most_of_the_current_to_the_first() -> None:
     )
     assert alone is not None and first is not None and second is not None
     assert 0 < second < first / 4 and first < alone
+
+
+def test_surge_part__shows_the_stills_of_its_one_point_and_of_several_none() -> None:
+    """A page of several points would pass its size; their stills stand in All pictures."""
+    assert surge_part(done("marram")).count('id="surge-along-cable-marram-post-1-drawing"') == 1
+    assert "surge-along-cable" not in surge_part(done("sallow"))

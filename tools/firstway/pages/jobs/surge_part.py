@@ -11,13 +11,23 @@ from dataclasses import replace
 from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
 from firstway.drawing.chart import nice_top
+from firstway.drawing.hands.library import BY_ID, drawn_picture
 from firstway.drawing.sheet import Point
 from firstway.drawing.surge_charts import comparison_chart, peaks_chart, volts, waves_chart
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import ChargingPoint, Circuit, Way
+from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html
-from firstway.rendering.html import Markup, html_identity, joined, sentence, table_html, tag
+from firstway.rendering.html import (
+    Markup,
+    details_html,
+    html_identity,
+    joined,
+    sentence,
+    table_html,
+    tag,
+)
 from firstway.rendering.working import assumed_mark
 from firstway.workings.shared.step import Step
 from firstway.workings.surge.loops import (
@@ -60,7 +70,18 @@ def surge_part(completed: Completed) -> Markup:
         for point in completed.installation.points_of(circuit)
     ]
     shown = joined(_point_html(completed, circuit, point) for circuit, point in points)
-    return shown + tag("p", _LIMITS, class_="careful")
+    # of several points the stills would make the page too large to load
+    stills = _stills_html(completed, points[0][1]) if len(points) == 1 else Markup()
+    return shown + stills + tag("p", _LIMITS, class_="careful")
+
+
+def _stills_html(completed: Completed, point: ChargingPoint) -> Markup:
+    """The surge on its way along the cable, folded away; nothing where a figure is not known."""
+    picture = BY_ID["surge-along-cable"]
+    found = drawn_picture(picture, completed, point.name)
+    if isinstance(found, str):
+        return Markup()
+    return details_html(f"{picture.title}: six stills", hand_picture_html(*found))
 
 
 def _point_html(completed: Completed, circuit: Circuit, point: ChargingPoint) -> Markup:
