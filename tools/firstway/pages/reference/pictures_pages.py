@@ -103,7 +103,7 @@ def pictures_pages(project: Project) -> list[PageSheet]:
                 "caution": caution_html(),
                 "pictures": joined(_list_html(topic, shown) for topic in topics),
             },
-            "Every picture for the hands: terminations, bars, entries, tests, open PEN, surge, heat.",
+            "Every picture for the hands: terminations, bars, entries, tests, PEN, surge, heat.",
         ),
         *(
             PageSheet(
