@@ -248,13 +248,13 @@ def charger_place(of: ChargerPlace) -> Detail:
     wires = (lines([((64.0, 52.0), (120.0, 52.0)), ((250.0, 52.0), (280.0, 52.0))], LINE, "ink"),)
     groups = [
         group("board", (Box(2, 24, 62, 62, "ink", LINE, "plate", 3),), title="Board"),
-        group("wires", wires, title="Supply cable, and lead"),
+        group("wires", wires, title="Cables"),
         group("point", (Box(120, 24, 130, 62, "ink", LINE, "plate", 6),), title="Point"),
         group("vehicle", (Box(280, 24, 118, 62, "ink", LINE, "plate", 14),), title="Vehicle"),
         group(
             "charger",
             (Box(at, 30, 94, 22, "mark", LINE, "paper", 2),),
-            title="Charger: alternating to direct current",
+            title="Charger",
         ),
     ]
     other = 296.0 if of.in_point else 138.0
@@ -278,24 +278,21 @@ def ac_and_dc_point() -> Made | str:
     """One row of boxes, the charger in the vehicle or in the point."""
     return sheet_of(
         "Where the charger stands",
-        "With an a.c. point (mode 3) the charger is in the vehicle, and the lead carries"
-        " alternating current: a surge passes the closed contactor to it. With a d.c. point"
-        " (mode 4) the charger is in the point, and the lead carries direct current.",
+        "With an a.c. point the charger is in the vehicle: a surge passes the closed contactor to"
+        " it. With a d.c. point it is in the point.",
         [
             Panel(
                 charger_place(ChargerPlace(False)),
                 None,
                 "a.c. point (mode 3): charger in the vehicle",
-                "The point only switches. What the surge device of the board protects is the"
-                " customer's vehicle.",
+                "The point only switches. The surge device of the board protects the vehicle.",
                 whole=True,
             ),
             Panel(
                 charger_place(ChargerPlace(True)),
                 None,
                 "d.c. point (mode 4): charger in the point",
-                "The costly electronics stand in the station, on the supply day and night. It is"
-                " another trade's work.",
+                "On the supply day and night; another trade's work.",
                 whole=True,
             ),
         ],
