@@ -92,3 +92,20 @@ def test_volts_along__highest_on_the_way_is_what_ngspice_measures_there(
         if isinstance(value, float)
     )
     assert found == pytest.approx(expected, rel=0.003)
+
+
+def test_volts_along__late_and_coarse_are_those_of_a_run_ten_times_as_fine() -> None:
+    """Dozens of echoes are added; what is read between long steps must not ring (our own run, so a
+    measure of its steps and no proof).
+    """
+    law = Varistor(302.646, 0.03, 0.014633)  # of a board of 120 V: short steps of its echoes
+    case = SurgeCase(14.0, 7.6, law, 0.1414, window_s=2e-5)
+    fine = replace(MODEL, steps=((0.0, 0.5e-9),))
+    metres = [21.6 * piece / 50 for piece in range(51)]
+    coarse = along(case, 3.91e-6, *metres)
+    found = surge_run(case, fine)
+    assert isinstance(found, SurgeRun)
+    wanted = volts_along_cables(found, case, fine, 3.91e-6, metres)
+    assert not isinstance(wanted, Refused)
+    most = max(abs(one - other) for one, other in zip(coarse, wanted))
+    assert most < 0.012 * found.vehicle_peak_v

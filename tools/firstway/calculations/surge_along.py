@@ -59,8 +59,15 @@ def _leaving(
 
 
 def _between(times_s: Sequence[float], values: Sequence[float], at_s: float) -> float:
-    """On the straight line between two samples."""
-    after = min(max(bisect_right(times_s, at_s), 1), len(times_s) - 1)
-    begun, ended = times_s[after - 1], times_s[after]
-    share = (at_s - begun) / (ended - begun)
-    return values[after - 1] + share * (values[after] - values[after - 1])
+    """On the cubic through the two samples on either side (Lagrange), as the solver itself reads
+    between its steps; on a straight line the sum above would ring.
+    """
+    first = min(max(bisect_right(times_s, at_s) - 2, 0), len(times_s) - 4)
+    found = 0.0
+    for one in range(first, first + 4):
+        weight = values[one]
+        for other in range(first, first + 4):
+            if other != one:
+                weight *= (at_s - times_s[other]) / (times_s[one] - times_s[other])
+        found += weight
+    return found
