@@ -299,9 +299,11 @@ if yaml.__with_libyaml__:
     _LOADERS = (_QuickLoader, _Loader)
 
 
-# A tab, or a question mark that stands alone: there the parsers differ in what they refuse, or in a
-# line.
-_DOUBTFUL = re.compile(r"\t|(?m:(?:^|[-\[{,]) *\?(?:\s|$))")
+# A tab, a mark of the order of bytes inside, a question mark that stands alone, a value left out
+# before a bracket in the next line: there the parsers differ in what they refuse, or in a line.
+_DOUBTFUL = re.compile(
+    r"\t|(?<!^)\ufeff|(?m:(?:^|[-\[{,]) *\?(?:\s|$))|:[ ]*(?:#[^\n]*)?\n\s*[}\],]"
+)
 
 
 def _composed(text: str, file: str, problems: list[Problem]) -> list[yaml.Node]:

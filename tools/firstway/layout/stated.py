@@ -34,17 +34,24 @@ def unstated_places(installation: Installation, conductor: Conductor) -> tuple[s
     return paths_of_unknown(wanted)
 
 
-def read_sizes(installation: Installation) -> None:
-    """Reads the size of everything laid in the board, so that an assumed one is noted: a thicker
-    neighbour moves a conductor aside by some mm.
+def read_neighbours(installation: Installation) -> None:
+    """Reads what says how thick everything laid in the board is and where it enters, so that what
+    is assumed of it is noted: a neighbour moves a conductor aside by some mm.
     """
+    box, bar = installation.board.enclosure, installation.board.busbar
+    sections: list[object] = [bar]
     for part in (installation.feed, *installation.circuits):
-        for key in ("csa_mm2", "cpc_mm2", "size_awg", "egc_awg"):
-            key_of(key_of(part, "cable"), key)
+        sections += [key_of(part, "cable"), key_of(part, "opening")]
     for way in installation.surge_ways:
-        for side in ("line", "neutral", "earth"):
-            for key in ("csa_mm2", "size_awg"):
-                key_of(key_of(way.leads, side), key)
+        sections += [key_of(way.leads, side) for side in ("line", "neutral", "earth")]
+    for section in sections:
+        if not isinstance(section, Absent):
+            for key in type(section).__dataclass_fields__:  # type: ignore[attr-defined]
+                getattr(section, key)
+    for key in ("feed_enters", "circuits_leave"):
+        key_of(box, key)
+    for circuit in installation.circuits:
+        key_of(circuit, "neutral")
 
 
 def paths_of_unknown(wanted: Iterable[object]) -> tuple[str, ...]:
@@ -57,8 +64,8 @@ def of_the_row(installation: Installation) -> list[object]:
     board = installation.board
     found = [key_of(board.enclosure, each) for each in _BOX]
     found += [key_of(key_of(board.enclosure, "row"), each) for each in _EDGES]
-    if not is_known(board.busbar) or board.busbar.style != "tabs":
-        found.append(key_of(board.busbar, "joins_at"))
+    tabs = is_known(board.busbar) and board.busbar.style == "tabs"
+    found.append(key_of(board.busbar, "pitch_mm" if tabs else "joins_at"))
     if board.main_switch != NONE:
         found.append(key_of(board.main_switch, "modules"))
     return [*found, *(way.modules for way in board.ways)]

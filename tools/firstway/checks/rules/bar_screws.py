@@ -23,6 +23,8 @@ def check(case: Case) -> Findings:
     box, wiring = case.installation.board.enclosure, case.wiring
     bars = [part for part in wiring.parts if part.kind in ("neutral-bar", "earth-bar")]
     for bar in case.each(bars):
+        for circuit in case.installation.circuits:
+            key_of(circuit, "neutral")  # it says which conductors there are
         screws = [
             each.id
             for each in wiring.terminals_of(bar.name)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 
 from firstway.layout.plan import Laid
 from firstway.layout.sizes import Sizes
-from firstway.layout.stated import read_sizes, unstated_places
+from firstway.layout.stated import read_neighbours, unstated_places
 from firstway.model.evidence import alone
 from firstway.model.values import is_known, place_of
 from firstway.tables.clauses import least_standing
@@ -100,7 +100,7 @@ def _lazy(
         return Worked(read(plan.layout.by_id[conductor.id]))
 
     rows, sizes = alone(lambda: rows_of_sizes(plan, conductor))
-    _, beside = alone(lambda: read_sizes(plan.installation))
+    _, beside = alone(lambda: plan.kept("neighbours", lambda: read_neighbours(plan.installation)))
     return LazyStep.of_step(
         blank.but(
             assumed=tuple(dict.fromkeys((*places, *sizes, *beside))),
