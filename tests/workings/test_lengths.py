@@ -5,13 +5,17 @@ nothing passes on a place that nobody stated.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from changing import done, findings, installation
 
 from firstway.choosing.completing import Completed
 from firstway.layout.plan import Layout
 from firstway.layout.planning import layout_of
+from firstway.model.installation import WiringChange
 from firstway.wiring.deriving import wiring_of
+from firstway.workings.shared.laid import length_step
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.working_through import workings_of
 
@@ -118,6 +122,20 @@ def test_laid_lengths__are_a_step_for_every_conductor_inside() -> None:
     for step in steps:
         if step.id in ("conductor-length", "conductor-loop-area"):
             assert step.rows and step.standing == "assumed" and not step.assumed
+
+
+def test_lengths__of_a_board_that_cannot_be_laid_are_missing_and_say_what_to_measure() -> None:
+    change = WiringChange(set="slipway.L1", csa_mm2=4.0)
+    job = replace(installation("marram"), wiring=(change,))
+
+    def lay() -> Layout:
+        raise LookupError("no channel leads from here to there")
+
+    plan = PlanOfBoard(job, layout=lay)
+    for conductor in plan.wiring.conductors:
+        step = length_step(plan, conductor)
+        assert step.value is None and step.missing, conductor.id
+        assert step.ask == "no channel leads from here to there: measure it"
 
 
 def test_plan__is_not_laid_until_a_length_is_asked_for() -> None:

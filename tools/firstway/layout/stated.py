@@ -48,7 +48,7 @@ def read_neighbours(installation: Installation) -> None:
         if not isinstance(section, Absent):
             for key in type(section).__dataclass_fields__:  # type: ignore[attr-defined]
                 getattr(section, key)
-    for key in ("feed_enters", "circuits_leave"):
+    for key in ("feed_enters", "circuits_leave", "earthed_by"):
         key_of(box, key)
     for circuit in installation.circuits:
         key_of(circuit, "neutral")
