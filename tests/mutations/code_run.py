@@ -81,6 +81,7 @@ ORDER = {
     "workings": (
         "test_workings",
         *SMALL,
+        "test_lengths",
         "test_opening_times",
         "test_surge.py",
         "test_nec",
@@ -115,6 +116,7 @@ FILES = (
     "test_impedances",
     "test_fault_places",
     "test_workings",
+    "test_lengths",
     "test_opening_times",
     "test_surge",
     "test_cross_check",

@@ -34,6 +34,8 @@ def check(case: Case) -> Findings:
         yield RULE.does_not_know(case, "board", "board", f"{case.plan.refused}: look at the bar")
         return
     layout = case.plan.layout
+    for way in case.installation.board.ways:
+        key_of(way, "modules")  # a blank moves what stands behind it too
     # what stands before a device moves it along the bar; an electrode's lead does not
     note(*(path for path in layout.rests_on if path.startswith(("board.", "circuits."))))
     made = layout.parts.line_bar
