@@ -14,6 +14,7 @@ from firstway.rendering.html import Markup
 ARROW_FROM = 44.0  # a piece shorter than this bears no arrow
 _FRAME = 5.0  # outside the part it is about
 _TIP, _BACK, _HALF = 11.0, 8.0, 9.0  # of a head, from its middle
+_FARTHER = 12.0  # units
 _SHAFT, _BARB = 25.0, 9.0  # of a short arrow, each way
 _CLEAR = 2.0  # between a mark and words
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
@@ -107,10 +108,11 @@ def arrow_to(places: Sequence[Point], gap: float, words: Sequence[Bounds], width
     stands on no words and inside a sheet `width` units wide.
     """
     shafts = [
-        ((x + a * (gap + _SHAFT), y + b * (gap + _SHAFT)), (x + a * gap, y + b * gap))
+        ((x + a * (off + _SHAFT), y + b * (off + _SHAFT)), (x + a * off, y + b * off))
+        for off in (gap, gap + _FARTHER, gap + 2 * _FARTHER)  # where words stand all around
         for x, y in places
         for a, b in _DIAGONALS
-        if 0 < x + a * (gap + _SHAFT) < width and y + b * (gap + _SHAFT) > 0
+        if 0 < x + a * (off + _SHAFT) < width and y + b * (off + _SHAFT) > 0
     ]
     if not shafts:
         return Markup()

@@ -20,6 +20,8 @@ MOST_ASIDE = 22.0  # units
 _ASIDE = (7.0, 9.0, 11.0, 13.5, 16.0, 19.0, MOST_ASIDE)
 _PRICE = 0.9  # of a unit aside, in units of a hidden stretch
 _UNTOLD = 7.0  # a shorter hidden stretch is left as it is
+_SHORT = 20.0  # a short one on another reads as a joint: it counts as much as this
+_OFF = 7.0  # units: nearer than this the bottom of a turn lies on another
 _HALO = 4.1  # from edge to edge of two conductors, so that neither cuts the other
 _HIDES = 5.0  # nearer than this one hides the other, else it only cuts its edge
 _STEP, _SLOPE = 4.0, 9.0  # a stretch leaves its screw straight, then goes aside
@@ -98,6 +100,9 @@ def _aside(
             continue
         a, here, b = corners[place - 1 : place + 2]
         met = _meeting(a, here, b, shifts[place - 1], shifts[place])
+        if len(met) > 1:  # the bottom of a turn to the back: the next ones keep off it
+            met = _off_others(met, a, here, placed)
+            placed.append(_Piece(met[0], met[1], wire.width))
         for at in met[:1]:
             yield from ((*at, depth) for depth in depths)
         for at in met[1:]:
@@ -156,6 +161,20 @@ def _meeting(a: Point, here: Point, b: Point, before: float, after: float) -> tu
     if ux * vx + uy * vy > 0 and long > 3 * step:  # on in line: aside at a slope
         one = one[0] - ux / long * step, one[1] - uy / long * step
     return one, other
+
+
+def _off_others(
+    turn: tuple[Point, ...], a: Point, here: Point, placed: Sequence[_Piece]
+) -> tuple[Point, ...]:
+    """A turn drawn back a little along its wire where its bottom would lie on another."""
+    long = dist(a, here)
+    ux, uy = (here[0] - a[0]) / long, (here[1] - a[1]) / long
+    for pull in (0.0, _SLOPE, 2 * _SLOPE):
+        one, other = ((x - ux * pull, y - uy * pull) for x, y in turn)
+        lying = (_lying(one, other, piece) for piece in placed)
+        if not any(each and abs(each[2]) < _OFF for each in lying):
+            return one, other
+    return turn
 
 
 def _shift(
@@ -238,5 +257,5 @@ def _price(
         for first, last in shades:
             length -= max(0.0, min(high, last) - max(low, first))
         share = 1.0 if away < _HIDES else 0.4
-        total += share * max(length, 0.0)
+        total += share * (max(length, _SHORT) if length > 4 else max(length, 0.0))
     return total

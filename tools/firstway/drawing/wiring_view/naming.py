@@ -31,6 +31,7 @@ from firstway.model.nec_words import in_nec_words
 
 METER_SIDE = (("Meter side", True), ("authorised person only", False))
 NUMBERS = 10.0  # a row of numbers outside a wall
+_APART = 5.0  # between those and the name of the bar, in units
 _SAMPLE, _CLEAR, _MOST = 14.0, 8.0, 7  # units between anchors; to another line; anchors tried
 
 
@@ -285,7 +286,7 @@ def _bar_place(
     """Where the name of a bar stands, outside the wall it is at, as near its middle as may be."""
     half = reserved_width(words, SMALLEST, True) / 2
     level = side in ("top", "bottom")
-    beyond = 0.0 if number_room(box, side, outer) >= 1 else NUMBERS
+    beyond = 0.0 if number_room(box, side, outer) >= 1 else NUMBERS + _APART
     wall = {
         "left": outer.x - 18 - beyond,
         "right": outer.x + outer.width + 8 + beyond,

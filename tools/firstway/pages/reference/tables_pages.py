@@ -92,6 +92,11 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         ),
     ),
     (
+        "ends-and-entries",
+        "Ferrules, glands and openings",
+        ("ferrule", "gland_size", "access_probe"),
+    ),
+    (
         "nec",
         "NEC: ampacity, conductors and loads",
         (
