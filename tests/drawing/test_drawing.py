@@ -127,10 +127,9 @@ def _of_the_board(completed: Completed) -> list[Conductor]:
     ]
 
 
-HIDING = {1, 7, 23, 29}
-"""Boards on which a conductor hides another for a stretch, at another depth: only ever fewer.
-
-Of these 1 and 7 came when conductors were parted: one moved aside comes to lie on a third.
+HIDING = {7}
+"""Boards on which a conductor hides another for a stretch, at another depth: only ever fewer. On 7
+one that moved aside comes to lie on a third.
 """
 
 

@@ -51,6 +51,21 @@ def test_data_from_yaml__both_parsers_read_the_files_alike(
         assert data is not None and not problems
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a:\n    b: 1\n\ufeff   c: 2\n",  # a mark of the order of bytes inside: invisible, and refused
+        "- {name: rod-1, ohm:\n  }\n",  # a value left out: it stands in the line of its key
+        "- [one:\n  ]\n",
+        "- {name: rod-1, ohm:   # not measured\n  }\n",
+    ],
+)
+def test_data_from_yaml__both_parsers_read_alike_what_they_mark_apart(
+    text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read_alike(text, monkeypatch)
+
+
 @pytest.mark.parametrize("number", [400, pytest.param(20_000, marks=pytest.mark.long)])
 def test_data_from_yaml__both_parsers_read_spoilt_files_alike(
     number: int, root: Path, monkeypatch: pytest.MonkeyPatch
