@@ -54,7 +54,7 @@ def test_data_from_yaml__both_parsers_read_the_files_alike(
 @pytest.mark.parametrize(
     "text",
     [
-        "a:\n    b: 1\n\ufeff   c: 2\n",  # a mark of the order of bytes inside: invisible, and refused
+        "a:\n    b: 1\n\ufeff   c: 2\n",  # a mark of the order of bytes inside: refused
         "- {name: rod-1, ohm:\n  }\n",  # a value left out: it stands in the line of its key
         "- [one:\n  ]\n",
         "- {name: rod-1, ohm:   # not measured\n  }\n",
