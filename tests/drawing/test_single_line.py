@@ -6,20 +6,26 @@ painted.
 
 from __future__ import annotations
 
+import re
 import time
 from itertools import pairwise
+from xml.etree import ElementTree
 
 import pytest
 from changing import done, installation
 from drawing_faults import faults_in, line_meets
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.line_styles import FOOT
+from firstway.drawing.painted import painted_in
 from firstway.drawing.sheet import Lettering
+from firstway.drawing.single import words
 from firstway.drawing.single.call_outs import numbered
 from firstway.drawing.single.path import supply_path
 from firstway.drawing.single.places import PlacedWire, PlacedWords, places_of
 from firstway.drawing.single.single_line import single_line, single_line_layout
+from firstway.drawing.svg import PARTS
 
 JOBS = ["marram", "sallow", "quince", "alder"]
 MARK = 9.5  # half a call-out
@@ -53,8 +59,8 @@ def test_call_outs__each_number_and_letter_stands_on_the_path_and_in_the_key(nam
     letters = [letter for letter, _, _ in called.flags]
     assert sorted(on_path) == sorted([*(str(n) for n, _, _ in called.figures), *letters])
     told = _told(completed)
-    for words in on_path:
-        assert told.count(words) == 2, words
+    for each in on_path:
+        assert told.count(each) == 2, each
 
 
 @every_job
@@ -106,8 +112,8 @@ def test_single_line__tells_every_device_of_the_feed_and_every_board() -> None:
     ids = {group.id for group in sheet.groups}
     assert {"feed-switch", "feed-device.1", "feed-device.2"} <= ids
     told = " ".join(_told(job))
-    for words in ("63 A", "50 A", "annexe", "boathouse", "boards"):
-        assert words in told, words
+    for each in ("63 A", "50 A", "annexe", "boathouse", "boards"):
+        assert each in told, each
     assert faults_in(single_line(job, "x").svg) == ()
 
 
@@ -139,3 +145,78 @@ def test_single_line__keeps_its_size_and_its_letters(name: str, tell) -> None:
         if isinstance(item, Lettering)
     ]
     assert min(sizes) * 768 / drawn.width >= 9
+
+
+COLUMN_PX = 306  # what a page on a screen of 360 px leaves for a drawing
+
+
+def _on_a_phone(svg: str) -> str:
+    """What the rules of a narrow screen leave: no words, no labels, no key; numbers."""
+    root = ElementTree.fromstring(svg)
+    for parent in list(root.iter()):
+        for child in list(parent):
+            kind = child.tag.rpartition("}")[2]
+            classes = child.attrib.get("class", "").split()
+            if "numbers" in classes:
+                del child.attrib["display"]
+                continue
+            if parent.attrib.get("class") == "numbers" or kind == "defs":
+                continue
+            if kind == "text" or {"label", "key", "title-block"} & set(classes):
+                if not any("numbers" in each.attrib.get("class", "") for each in child.iter()):
+                    parent.remove(child)
+    return ElementTree.tostring(root, encoding="unicode")
+
+
+@pytest.mark.parametrize("name", [*JOBS, "osier", "tern", "fulmar"])
+def test_single_line__on_a_phone_a_number_stands_at_every_place(name: str) -> None:
+    """It fits its column, no number under 9 px or upon a line, and the list says each of them."""
+    drawn = single_line(done(name), "p")
+    reading = painted_in(_on_a_phone(drawn.svg))
+    texts = [thing for thing in reading.things if thing.words]
+    assert {thing.group for thing in texts} == {"p-numbers"}
+    assert [thing.words for thing in texts] == [str(n + 1) for n in range(len(drawn.key))]
+    first, over, cut = (
+        int(re.search(rf"\bfw-{kind}-(\d+)", drawn.svg)[1]) for kind in ("from", "over", "cut")
+    )
+    left, right = (place * drawn.width / PARTS for place in (first, first + over))
+    end = drawn.height - cut * drawn.width / PARTS
+    assert min(thing.size for thing in texts) * COLUMN_PX / (right - left) >= 9
+    rings = [thing for thing in reading.things if thing.group == "p-numbers" and not thing.words]
+    assert len(rings) == len(texts)
+    for thing in reading.things:
+        a, b, c, d = thing.bounds
+        assert left <= a and c <= right and b >= 0 and d <= end, thing.group
+    for ring, number in zip(rings, texts):
+        a, b, c, d = ring.bounds
+        for other in reading.things:
+            if other is not ring and other is not number:
+                box = (a - other.reach, b - other.reach, c + other.reach, d + other.reach)
+                assert not any(line_meets(*piece, box) for piece in other.lines), (
+                    number.words,
+                    other.group,
+                )
+
+
+@every_job
+def test_single_line__the_list_of_a_phone_says_all_that_the_sheet_says(name: str) -> None:
+    """Every figure of the working and every finding is in the list, and every device."""
+    completed = done(name)
+    drawn = single_line(completed, "p")
+    said = " ".join(drawn.key)
+    called = numbered(supply_path(completed.installation), completed)
+    for _, step, _ in called.figures:
+        assert words.figure_words(step) in said, step.id
+    for _, _, text in called.flags:
+        assert text.removesuffix(".") in said
+    for way in completed.installation.board.ways:
+        assert way.device == "blank" or way.name in said
+
+
+def test_single_line__printed_and_alone_it_shows_its_words() -> None:
+    """Numbers are hidden by the drawing itself, and shown by a rule for narrow screens alone."""
+    drawn = single_line(done("marram"), "p")
+    assert re.search(r'<g id="p-numbers"[^>]*display="none"', drawn.svg)
+    rules = page_stylesheet()
+    narrow = rules.index("@media screen and (max-width:37.5rem)")
+    assert rules.index(".fw-numbered .numbers") > narrow

@@ -218,12 +218,15 @@ def page_stylesheet(
     )
 
 
-# numbers with their list take the place of words
+# numbers with their list take the place of words, but for the drawing opened large
 _NARROW = (
     "\n.md-typeset .zkey:not([hidden]){display:none}"
     ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
     "@media screen and (max-width:37.5rem){"
-    ".zwords,.zfoot{display:none}.znumber{display:inline}"
+    ".large{--fw-words:inline;--fw-numbers:none}"
+    ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
+    ".fw-numbered :is(text,.label,.key,.title-block){display:var(--fw-words,none)}"
+    ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
     ".fw-lifelike :is(.zf,.zm){font-size:13.2px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"
 )

@@ -62,7 +62,7 @@ def _read(
     at: Point,
 ) -> None:
     tag = _tag(element)
-    if tag in ("defs", "title", "desc", "style"):
+    if tag in ("defs", "title", "desc", "style") or element.attrib.get("display") == "none":
         return
     style = {
         **given,

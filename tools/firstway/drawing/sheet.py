@@ -109,13 +109,29 @@ Drawable = Stroke | Box | Disc | Lettering | PlacedDrawing | Ref | Strands
 
 @dataclass(frozen=True)
 class Group:
-    """Everything that is one device, terminal, conductor or label. `title` shows as its tooltip."""
+    """Everything that is one device, terminal, conductor or label. `title` shows as its tooltip.
+
+    What is `hidden` a page shows on a narrow screen alone.
+    """
 
     id: str
     items: tuple[Drawable, ...]
     title: str = ""
     classes: str = ""
     data: tuple[tuple[str, str], ...] = ()
+    hidden: bool = False
+
+
+@dataclass(frozen=True)
+class Narrow:
+    """What a narrow screen shows of a sheet: from `left` to `right` and down to `bottom`, in units.
+    Numbers stand there in place of all words; `key` says them.
+    """
+
+    left: float
+    right: float
+    bottom: float
+    key: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -132,6 +148,7 @@ class Sheet:
     shapes: dict[str, tuple[Drawable, ...]] = field(default_factory=dict)
     caps: str = "round"
     data: tuple[tuple[str, str], ...] = ()
+    narrow: Narrow | None = None
 
     def group(self, group_id: str) -> Group:
         return next(group for group in self.groups if group.id == group_id)

@@ -83,11 +83,14 @@ def widths_stylesheet(page: str | None = None) -> str:
     if page is not None:
         places = sorted({int(place) for place in re.findall(r"\bfw-least-(\d+)", page)})
     rules = "".join(f".fw-least-{place}{{min-width:{place * WIDTH_STEP}px}}\n" for place in places)
-    return rules + (_parts_stylesheet() if page is None or "fw-lifelike" in page else "")
+    cropped = page is None or re.search(r"\bfw-(?:lifelike|numbered)\b", page)
+    return rules + (_parts_stylesheet() if cropped else "")
 
 
 PARTS = 32
 """Steps in which a narrow screen crops a drawing."""
+_MOST_CUT = 64
+"""How many steps a narrow screen cuts off a drawing's end at most."""
 
 
 def shown_part(width: float, first: float, last: float) -> str:
@@ -98,14 +101,27 @@ def shown_part(width: float, first: float, last: float) -> str:
     return f"fw-from-{start} fw-over-{min(PARTS, math.ceil(last / width * PARTS)) - start}"
 
 
+def _numbered(sheet: Sheet) -> str:
+    """The classes of a sheet that shows numbers in place of words on a narrow screen."""
+    if sheet.narrow is None:
+        return ""
+    shown = shown_part(sheet.width, sheet.narrow.left, sheet.narrow.right)
+    cut = math.floor((sheet.height - sheet.narrow.bottom) / sheet.width * PARTS)
+    return f" fw-numbered {shown} fw-cut-{min(max(cut, 0), _MOST_CUT)}"
+
+
 def _parts_stylesheet() -> str:
+    """Rules of the crop: what a narrow screen leaves out before, beside and below."""
     rules = "".join(f".fw-from-{place}{{--fw-from:{place}}}" for place in range(PARTS))
     rules += "".join(f".fw-over-{place}{{--fw-over:{place}}}" for place in range(1, PARTS + 1))
+    rules += "".join(f".fw-cut-{place}{{--fw-cut:{place}}}" for place in range(1, _MOST_CUT + 1))
     return (
-        f"@media screen and (max-width:37.5rem){{{rules}.sheet:has(>.fw-lifelike){{"
-        "overflow:clip!important}.sheet>svg.fw-lifelike{"
+        f"@media screen and (max-width:37.5rem){{{rules}"
+        ".sheet:has(>:is(.fw-lifelike,.fw-numbered)){overflow:clip!important}"
+        ".sheet>svg:is(.fw-lifelike,.fw-numbered){"
         f"min-width:0;max-width:none;width:calc(100%*{PARTS}/var(--fw-over));"
-        "margin-left:calc(-100%*var(--fw-from)/var(--fw-over))}}\n"
+        "margin-left:calc(-100%*var(--fw-from)/var(--fw-over));"
+        "margin-bottom:calc(-100%*var(--fw-cut,0)/var(--fw-over))}}\n"
     )
 
 
@@ -538,6 +554,7 @@ def _written(
         {
             "id": svg_id(paper.prefix, group.id),
             "class_": group.classes or None,
+            "display": "none" if group.hidden else None,
             **_data(group.data),
         },
         {key: value for key, value in given.items() if value is not None},
@@ -681,7 +698,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         joined(parts, "\n"),
         xmlns="http://www.w3.org/2000/svg",
         id=svg_id(prefix, "drawing"),
-        class_=f"fw-drawing fw-{sheet.kind} {least_width(sheet.width)}",
+        class_=f"fw-drawing fw-{sheet.kind} {least_width(sheet.width)}{_numbered(sheet)}",
         viewBox=_view(sheet.width, sheet.height),
         role="img",
         aria_labelledby=labels,
@@ -701,6 +718,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         sheet.height,
         svg_id(prefix, "drawing"),
         sheet.title,
+        sheet.narrow.key if sheet.narrow else (),
     )
 
 

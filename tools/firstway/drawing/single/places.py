@@ -74,12 +74,29 @@ class PlacedText:
 
 @dataclass(frozen=True)
 class PlacedWords:
-    """Lines of text and call-outs beside the path, each at its place."""
+    """Lines of text and call-outs beside the path, each at its place. A narrow screen shows a
+    number in the room of the words and says `told` in a list; without it they are left out there.
+    """
 
     name: str
     lines: tuple[PlacedText, ...]
     marks: tuple[tuple[CallOut, Point], ...] = ()
     bottom: float = 0.0
+    told: "Told | None" = None
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a number says on a narrow screen, the label whose marks it stands for, and where: right
+    (1) or left (-1) of `x`, below (1) or above (-1) `y`.
+    """
+
+    lines: tuple[str, ...]
+    label: str
+    x: float
+    y: float
+    side: int = 1
+    down: int = 1
 
 
 @dataclass(frozen=True)
@@ -262,7 +279,17 @@ def _words(
         first = x + 11 if anchor == "start" else x + 11 - MARK * len(these)
         placed += [(mark, (first + MARK * place, y + 11)) for place, mark in enumerate(these)]
         y += MARK
-    return PlacedWords(f"label.{told.name}", tuple(lines), tuple(placed), y)
+    said = tuple(frame.said(text) for text in (*told.lines, *([told.note] if told.note else [])))
+    spot = Told(said, told.name, x, top + 2, 1 if anchor == "start" else -1)
+    return PlacedWords(f"label.{told.name}", tuple(lines), tuple(placed), y, spot)
+
+
+def _number_at(
+    label: PlacedWords, x: float, y: float, side: int = 1, down: int = 1
+) -> PlacedWords:
+    """A label whose number does not stand where its words begin."""
+    assert label.told is not None
+    return replace(label, told=replace(label.told, x=x, y=y, side=side, down=down))
 
 
 def _down(frame: _Frame, y: float, to: float) -> tuple[tuple[Thing, ...], float]:
@@ -336,9 +363,10 @@ def _earthing(frame: _Frame, stop: PathStop, y: float) -> _Part:
     met, level = y + 4, y + 16
     x, earth_x, tt = frame.main_x, frame.earth_x, frame.path.system == "TT"
     top = level - 20 - LINE_HEIGHT * (tt + len(stop.told.lines) - 1)
+    label = _words(frame, stop.told, earth_x + 18, top, 170)
     things: list[Thing] = [
         PlacedSymbol(stop.name, ProtectiveEarth(), earth_x, met, stop.title),
-        _words(frame, stop.told, earth_x + 18, top, 170),
+        _number_at(label, earth_x + 18, level - 6, down=-1),
     ]
     if not tt:
         title = (
@@ -406,6 +434,7 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
         texts = _inside_box(stop, left + 7, level + 3)
         height = LINE_HEIGHT * len(texts) + 14
         marks = _words(frame, replace(stop.told, lines=()), left, level - 12 + height, 106)
+        inside = Told((stop.title, *stop.told.lines), stop.told.name, left + 5, level - 8)
         things += [
             PlacedWire(((x, level), (left + 106, level))),
             PlacedBox(stop.name, stop.title, left, level - 14, 106, height, 4, texts),
@@ -415,7 +444,7 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
                 "Protective conductor of the existing board",
                 dots=((frame.earth_x, level + 14),),
             ),
-            marks,
+            replace(marks, told=inside),
         ]
         bottom = level - 14 + height + (24 if marks.marks else 6)
     wire, end = _down(frame, level, max(bottom, level + 24))
@@ -521,7 +550,7 @@ def _board(frame: _Frame, columns: Sequence[_Column], stop: PathStop, top: float
     things += [
         *earth.things,
         PlacedBox("board", title, left, top, right - left, bottom - top, 8),
-        PlacedWords("board-name", (name,)),
+        PlacedWords("board-name", (name,), told=Told((name.words,), "", left + 6, top + 4)),
     ]
     return _Board(tuple(things), loads, bottom)
 
@@ -612,18 +641,25 @@ def _earth_bar(
     title = f"{bar.capitalize()} of the new {'panel' if path.nec else 'board'}"
     things += [
         PlacedBar("earth-bar", title, ((left, y), (right, y))),
-        PlacedWords("earth-bar-words", (PlacedText(left, y + 18, bar),)),
+        PlacedWords(
+            "earth-bar-words",
+            (PlacedText(left, y + 18, bar),),
+            told=Told((bar.capitalize(),), "", left + 5, y - 5, -1, -1),
+        ),
     ]
     if path.nec:
+        title = "Equipment grounding conductor, brought with the feeder"
         things.append(
             PlacedWire(
                 ((x, split), (left + 6, split), (left + 6, y)),
                 "main-protective-conductor",
-                "Equipment grounding conductor, brought with the feeder",
+                title,
                 ((x, split),),
                 (PlacedText(left + 12, split + 17, GROUND),),
             )
         )
+        said = Told((title,), "", left + 10, split + 5)
+        things.append(PlacedWords("main-protective-words", (), told=said))
         return _Part(tuple(things), y)
     earth_x = frame.earth_x
     texts = tuple(
@@ -633,6 +669,8 @@ def _earth_bar(
     points = ((earth_x, frame.met_y + 24), (earth_x, y), (left, y))
     name, title = "main-protective-conductor", "Main protective conductor"
     things.append(PlacedWire(points, name, title, texts=texts))
+    said = Told((title, *(line.words for line in texts)), "", earth_x - 5, y - 30, -1)
+    things.append(PlacedWords("main-protective-words", (), told=said))
     return _Part(tuple(things), y)
 
 
@@ -704,7 +742,9 @@ def _point_earth(
             things += [
                 PlacedWire(wire, name, senses=senses),
                 PlacedSymbol(rod.name, EarthElectrode(), *at, rod.title),
-                _words(frame, rod.told, x - 150, level + 32, 110),
+                _number_at(
+                    _words(frame, rod.told, x - 150, level + 32, 110), x - 78, level + 8, side=-1
+                ),
             ]
     return things
 

@@ -2,7 +2,8 @@
 out by number.
 
 `single_line_layout` gives the sheet, `single_line` the SVG. Its stages, each with its own module
-here, hand on frozen values: what stands along the path, which call-outs, where, which strokes.
+here, hand on frozen values: what stands along the path, which call-outs, where, which strokes, what
+a narrow screen shows instead of words.
 """
 
 from dataclasses import dataclass
@@ -12,6 +13,7 @@ from firstway.drawing.line_styles import FAULT_SIGN, Sample
 from firstway.drawing.sheet import SMALLEST, Drawable, Group, Lettering, Sheet
 from firstway.drawing.single import words
 from firstway.drawing.single.call_outs import CalledOut, CallOut, numbered
+from firstway.drawing.single.narrow import with_numbers
 from firstway.drawing.single.path import SupplyPath, supply_path
 from firstway.drawing.single.places import KEY_WIDTH, LINE_HEIGHT, SinglePlaces, places_of
 from firstway.drawing.single.strokes import (
@@ -36,10 +38,15 @@ _MARGIN = 12.0
 
 def single_line_layout(completed: Completed, with_figures: bool = True) -> Sheet:
     """The sheet of the single-line diagram; a question about a figure shows it without figures."""
-    installation = completed.installation
-    path = supply_path(installation, with_figures)
+    path = supply_path(completed.installation, with_figures)
     called = numbered(path, completed)
-    places = places_of(path, called)
+    return _sheet(completed, path, called, places_of(path, called))
+
+
+def _sheet(
+    completed: Completed, path: SupplyPath, called: CalledOut, places: SinglePlaces
+) -> Sheet:
+    installation = completed.installation
     key = _key(called, places, installation.rules)
     end = foot(installation, _VIEW, places.width, key.bottom, _samples(path, called))
     return Sheet(
@@ -56,10 +63,13 @@ def single_line_layout(completed: Completed, with_figures: bool = True) -> Sheet
 
 
 def single_line(completed: Completed, prefix: str = "") -> Drawn:
-    """The single-line diagram as SVG; ids begin with `prefix`."""
-    return drawn_from(
-        single_line_layout(completed), prefix or f"{completed.installation.name}-single-line"
-    )
+    """The single-line diagram as SVG, with numbers for narrow screens; ids begin with `prefix`."""
+    installation = completed.installation
+    path = supply_path(installation)
+    called = numbered(path, completed)
+    places = places_of(path, called)
+    sheet = with_numbers(_sheet(completed, path, called, places), places, called, installation.rules)
+    return drawn_from(sheet, prefix or f"{installation.name}-single-line")
 
 
 def _samples(path: SupplyPath, called: CalledOut) -> tuple[Sample, ...]:

@@ -1,0 +1,139 @@
+"""Drawing, single-line, last stage: what a narrow screen shows: the path without words, a number at
+each place, and what the numbers say.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil, floor
+
+from firstway.drawing.sheet import HAIR, Disc, Drawable, Group, Lettering, Narrow, Ref, Sheet, Stroke
+from firstway.drawing.single import words
+from firstway.drawing.single.call_outs import CalledOut
+from firstway.drawing.single.places import (
+    PlacedBar,
+    PlacedBox,
+    PlacedLink,
+    PlacedSymbol,
+    PlacedWire,
+    PlacedWords,
+    SinglePlaces,
+    Thing,
+    Told,
+)
+from firstway.drawing.svg import PARTS
+
+_COLUMN_PX, _LEAST_PX = 306.0, 9.0
+"""What the column of a page leaves a drawing on a screen of 360 px, and the least text on it."""
+_NUMBER, _FLAGGED = "place", "place-with-fault"
+_EDGE = 6.0
+_HALF_SYMBOL = 16.0
+
+
+@dataclass(frozen=True)
+class _Spot:
+    """A number's place: what it stands for, and the middle of its ring."""
+
+    told: Told
+    x: float
+    y: float
+
+
+def with_numbers(sheet: Sheet, places: SinglePlaces, called: CalledOut, rules: str) -> Sheet:
+    """The sheet with numbers for narrow screens; elsewhere it is as it was."""
+    told = [
+        thing.told for thing in places.things if isinstance(thing, PlacedWords) and thing.told
+    ]
+    across = [x for thing in places.things for x in _across(thing)]
+    left, right = min(across), max(across)
+    size = _LEAST_PX
+    for _ in range(3):  # the larger the numbers, the wider what is shown, and so on
+        size = ceil(_LEAST_PX * _shown(left, right, sheet.width) / _COLUMN_PX)
+        spots = _spots(told, _ring(size))
+        left = min([*across, *(spot.x - _ring(size) for spot in spots)])
+        right = max([*across, *(spot.x + _ring(size) for spot in spots)])
+    rest = _without_place(told, called)
+    key = [
+        _sentence(spot.told, called, rules, rest if spot.told.label == "main-switch" else ())
+        for spot in spots
+    ]
+    flagged = [any(mark.flag for mark in called.marks.get(spot.told.label, ())) for spot in spots]
+    items: list[Drawable] = []
+    for number, (spot, fault) in enumerate(zip(spots, flagged), 1):
+        items += [
+            Ref(spot.x, spot.y, _FLAGGED if fault else _NUMBER),
+            Lettering(spot.x, spot.y + 0.36 * size, str(number), size, "middle"),
+        ]
+    return replace(
+        sheet,
+        groups=(*sheet.groups, Group("numbers", tuple(items), classes="numbers", hidden=True)),
+        shapes={**sheet.shapes, **_shapes(_ring(size))},
+        narrow=Narrow(
+            max(left - _EDGE, 0.0),
+            min(right + _EDGE, sheet.width),
+            max([places.bottom, *(spot.y + 2 * _ring(size) for spot in spots)]),
+            tuple(key),
+        ),
+    )
+
+
+def _shown(left: float, right: float, width: float) -> float:
+    """Units that a crop in steps shows at least."""
+    step = width / PARTS
+    return step * (ceil((right + _EDGE) / step) - floor((left - _EDGE) / step))
+
+
+def _ring(size: float) -> float:
+    """The radius of a ring round two figures."""
+    return 0.72 * size
+
+
+def _spots(told: Sequence[Told], ring: float) -> list[_Spot]:
+    """Numbers in the order of reading: down, then across."""
+    spots = [_Spot(each, each.x + each.side * ring, each.y + each.down * ring) for each in told]
+    return sorted(spots, key=lambda spot: (spot.told.y, spot.told.x))
+
+
+def _shapes(ring: float) -> dict[str, tuple[Drawable, ...]]:
+    """The ring of a number, and the flag of one that has a fault."""
+    foot = ring + 8
+    flag = ((-ring, foot), (-ring, -ring), (ring, -ring), (ring, ring), (-ring, ring))
+    return {
+        _NUMBER: (Disc(0, 0, ring, "ink", HAIR, "paper"),),
+        _FLAGGED: (Stroke(flag, "mark", fill="paper"),),
+    }
+
+
+def _across(thing: Thing) -> Iterator[float]:
+    """Where a thing lies from left to right, its words apart."""
+    if isinstance(thing, PlacedSymbol):
+        yield from (thing.x - _HALF_SYMBOL, thing.x + _HALF_SYMBOL)
+    elif isinstance(thing, PlacedBox):
+        yield from (thing.x, thing.x + thing.width)
+    elif isinstance(thing, PlacedWire):
+        yield from (x for x, _ in (*thing.points, *thing.dots))
+    elif isinstance(thing, PlacedBar):
+        yield from (x for x, _ in thing.ends)
+    elif isinstance(thing, PlacedLink):
+        yield from (x for line in thing.lines for x, _ in line)
+
+
+def _without_place(told: Sequence[Told], called: CalledOut) -> tuple[str, ...]:
+    """Findings that stand at none of the numbers."""
+    placed = {
+        mark.words for each in told for mark in called.marks.get(each.label, ()) if mark.flag
+    }
+    return tuple(text for letter, _, text in called.flags if letter not in placed)
+
+
+def _sentence(told: Told, called: CalledOut, rules: str, rest: Sequence[str]) -> str:
+    """What a number says: what stands there, the figures of the working, the findings."""
+    figures = {str(number): step for number, step, _ in called.figures}
+    findings = {letter: text for letter, _, text in called.flags}
+    marks = called.marks.get(told.label, ())
+    worked = [
+        f"{words.step_words(step, rules)} {words.figure_words(step)}"
+        for step in (figures[mark.words] for mark in marks if not mark.flag)
+    ]
+    found = [findings[mark.words] for mark in marks if mark.flag]
+    parts = ["; ".join((", ".join(told.lines), *worked)), *found, *rest]
+    return ". ".join(part.removesuffix(".") for part in parts if part) + "."
