@@ -6,7 +6,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from firstway.drawing.sheet import HAIR, Disc, Drawable, Group, Lettering, Narrow, Ref, Sheet, Stroke
+from firstway.drawing.sheet import (
+    HAIR,
+    Disc,
+    Drawable,
+    Group,
+    Lettering,
+    Narrow,
+    Ref,
+    Sheet,
+    Stroke,
+)
 from firstway.drawing.single import words
 from firstway.drawing.single.call_outs import CalledOut
 from firstway.drawing.single.places import (
@@ -40,9 +50,7 @@ class _Spot:
 
 def with_numbers(sheet: Sheet, places: SinglePlaces, called: CalledOut, rules: str) -> Sheet:
     """The sheet with numbers for narrow screens; elsewhere it is as it was."""
-    told = [
-        thing.told for thing in places.things if isinstance(thing, PlacedWords) and thing.told
-    ]
+    told = [thing.told for thing in places.things if isinstance(thing, PlacedWords) and thing.told]
     across = [x for thing in places.things for x in _across(thing)]
     left, right = min(across), max(across)
     size = _LEAST_PX
@@ -119,9 +127,7 @@ def _across(thing: Thing) -> Iterator[float]:
 
 def _without_place(told: Sequence[Told], called: CalledOut) -> tuple[str, ...]:
     """Findings that stand at none of the numbers."""
-    placed = {
-        mark.words for each in told for mark in called.marks.get(each.label, ()) if mark.flag
-    }
+    placed = {mark.words for each in told for mark in called.marks.get(each.label, ()) if mark.flag}
     return tuple(text for letter, _, text in called.flags if letter not in placed)
 
 

@@ -284,9 +284,7 @@ def _words(
     return PlacedWords(f"label.{told.name}", tuple(lines), tuple(placed), y, spot)
 
 
-def _number_at(
-    label: PlacedWords, x: float, y: float, side: int = 1, down: int = 1
-) -> PlacedWords:
+def _number_at(label: PlacedWords, x: float, y: float, side: int = 1, down: int = 1) -> PlacedWords:
     """A label whose number does not stand where its words begin."""
     assert label.told is not None
     return replace(label, told=replace(label.told, x=x, y=y, side=side, down=down))

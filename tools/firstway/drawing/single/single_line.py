@@ -68,7 +68,9 @@ def single_line(completed: Completed, prefix: str = "") -> Drawn:
     path = supply_path(installation)
     called = numbered(path, completed)
     places = places_of(path, called)
-    sheet = with_numbers(_sheet(completed, path, called, places), places, called, installation.rules)
+    sheet = with_numbers(
+        _sheet(completed, path, called, places), places, called, installation.rules
+    )
     return drawn_from(sheet, prefix or f"{installation.name}-single-line")
 
 
