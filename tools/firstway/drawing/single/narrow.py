@@ -28,7 +28,7 @@ from firstway.drawing.single.places import (
     PlacedWords,
     SinglePlaces,
     Thing,
-    Told,
+    NumberedPlace,
 )
 from firstway.drawing.svg import PARTS
 
@@ -43,7 +43,7 @@ _HALF_SYMBOL = 16.0
 class _Spot:
     """A number's place: what it stands for, and the middle of its ring."""
 
-    told: Told
+    told: NumberedPlace
     x: float
     y: float
 
@@ -95,7 +95,7 @@ def _ring(size: float) -> float:
     return 0.72 * size
 
 
-def _spots(told: Sequence[Told], ring: float) -> list[_Spot]:
+def _spots(told: Sequence[NumberedPlace], ring: float) -> list[_Spot]:
     """Numbers in the order of reading: down, then across."""
     spots = [_Spot(each, each.x + each.side * ring, each.y + each.down * ring) for each in told]
     return sorted(spots, key=lambda spot: (spot.told.y, spot.told.x))
@@ -125,13 +125,13 @@ def _across(thing: Thing) -> Iterator[float]:
         yield from (x for line in thing.lines for x, _ in line)
 
 
-def _without_place(told: Sequence[Told], called: CalledOut) -> tuple[str, ...]:
+def _without_place(told: Sequence[NumberedPlace], called: CalledOut) -> tuple[str, ...]:
     """Findings that stand at none of the numbers."""
     placed = {mark.words for each in told for mark in called.marks.get(each.label, ()) if mark.flag}
     return tuple(text for letter, _, text in called.flags if letter not in placed)
 
 
-def _sentence(told: Told, called: CalledOut, rules: str, rest: Sequence[str]) -> str:
+def _sentence(told: NumberedPlace, called: CalledOut, rules: str, rest: Sequence[str]) -> str:
     """What a number says: what stands there, the figures of the working, the findings."""
     figures = {str(number): step for number, step, _ in called.figures}
     findings = {letter: text for letter, _, text in called.flags}

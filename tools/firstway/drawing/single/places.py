@@ -82,11 +82,11 @@ class PlacedWords:
     lines: tuple[PlacedText, ...]
     marks: tuple[tuple[CallOut, Point], ...] = ()
     bottom: float = 0.0
-    told: "Told | None" = None
+    told: "NumberedPlace | None" = None
 
 
 @dataclass(frozen=True)
-class Told:
+class NumberedPlace:
     """What a number says on a narrow screen, the label whose marks it stands for, and where: right
     (1) or left (-1) of `x`, below (1) or above (-1) `y`.
     """
@@ -280,7 +280,7 @@ def _words(
         placed += [(mark, (first + MARK * place, y + 11)) for place, mark in enumerate(these)]
         y += MARK
     said = tuple(frame.said(text) for text in (*told.lines, *([told.note] if told.note else [])))
-    spot = Told(said, told.name, x, top + 2, 1 if anchor == "start" else -1)
+    spot = NumberedPlace(said, told.name, x, top + 2, 1 if anchor == "start" else -1)
     return PlacedWords(f"label.{told.name}", tuple(lines), tuple(placed), y, spot)
 
 
@@ -432,7 +432,7 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
         texts = _inside_box(stop, left + 7, level + 3)
         height = LINE_HEIGHT * len(texts) + 14
         marks = _words(frame, replace(stop.told, lines=()), left, level - 12 + height, 106)
-        inside = Told((stop.title, *stop.told.lines), stop.told.name, left + 5, level - 8)
+        inside = NumberedPlace((stop.title, *stop.told.lines), stop.told.name, left + 5, level - 8)
         things += [
             PlacedWire(((x, level), (left + 106, level))),
             PlacedBox(stop.name, stop.title, left, level - 14, 106, height, 4, texts),
@@ -548,7 +548,9 @@ def _board(frame: _Frame, columns: Sequence[_Column], stop: PathStop, top: float
     things += [
         *earth.things,
         PlacedBox("board", title, left, top, right - left, bottom - top, 8),
-        PlacedWords("board-name", (name,), told=Told((name.words,), "", left + 6, top + 4)),
+        PlacedWords(
+            "board-name", (name,), told=NumberedPlace((name.words,), "", left + 6, top + 4)
+        ),
     ]
     return _Board(tuple(things), loads, bottom)
 
@@ -642,7 +644,7 @@ def _earth_bar(
         PlacedWords(
             "earth-bar-words",
             (PlacedText(left, y + 18, bar),),
-            told=Told((bar.capitalize(),), "", left + 5, y - 5, -1, -1),
+            told=NumberedPlace((bar.capitalize(),), "", left + 5, y - 5, -1, -1),
         ),
     ]
     if path.nec:
@@ -656,7 +658,7 @@ def _earth_bar(
                 (PlacedText(left + 12, split + 17, GROUND),),
             )
         )
-        said = Told((title,), "", left + 10, split + 5)
+        said = NumberedPlace((title,), "", left + 10, split + 5)
         things.append(PlacedWords("main-protective-words", (), told=said))
         return _Part(tuple(things), y)
     earth_x = frame.earth_x
@@ -667,7 +669,7 @@ def _earth_bar(
     points = ((earth_x, frame.met_y + 24), (earth_x, y), (left, y))
     name, title = "main-protective-conductor", "Main protective conductor"
     things.append(PlacedWire(points, name, title, texts=texts))
-    said = Told((title, *(line.words for line in texts)), "", earth_x - 5, y - 30, -1)
+    said = NumberedPlace((title, *(line.words for line in texts)), "", earth_x - 5, y - 30, -1)
     things.append(PlacedWords("main-protective-words", (), told=said))
     return _Part(tuple(things), y)
 
