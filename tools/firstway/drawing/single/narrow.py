@@ -20,6 +20,7 @@ from firstway.drawing.sheet import (
 from firstway.drawing.single import words
 from firstway.drawing.single.call_outs import CalledOut
 from firstway.drawing.single.places import (
+    NumberedPlace,
     PlacedBar,
     PlacedBox,
     PlacedLink,
@@ -28,7 +29,6 @@ from firstway.drawing.single.places import (
     PlacedWords,
     SinglePlaces,
     Thing,
-    NumberedPlace,
 )
 from firstway.drawing.svg import PARTS
 
