@@ -137,6 +137,7 @@ def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
     across a device front that is not painted over them.
     """
     wires: dict[str, tuple[tuple[Point, Point], ...]] = {}
+    straight: dict[str, tuple[tuple[Point, Point], ...]] = {}  # a bend lies on nothing
     broad: dict[str, list[tuple[Point, Point]]] = {}
     under: dict[str, set[str]] = {}
     fronts: dict[str, Bounds] = {}
@@ -148,6 +149,7 @@ def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
                 if thing.group in wires and wires[thing.group] != thing.lines:
                     broad.setdefault(thing.group, []).extend(wires[thing.group])
                 wires[thing.group] = thing.lines
+                straight[thing.group] = thing.straight
                 last[thing.group] = place
         elif words[:1] == ["part"] and set(words) & set(RAIL) and thing.opaque:
             fronts[thing.group] = thing.bounds  # of its boxes the last: the front itself
@@ -169,8 +171,8 @@ def _conductor_faults(things: list[Painted]) -> Iterator[Fault]:
                     thing.opaque and all(_inside(end, thing.bounds) for end in common)
                     for thing in things[min(last[name], last[other]) + 1 :]
                 )
-                for first in wires[name]
-                for second in wires[other]
+                for first in straight[name]
+                for second in straight[other]
             ):
                 yield Fault("conductor on conductor", f"{name} and {other}")
 

@@ -29,7 +29,7 @@ Layers = tuple[tuple[str, float, str], ...]
 
 CORE = 3.4  # a conductor's insulation where its size is not to be seen
 CASING = 1.6  # how much wider its outline is
-_HALO = 6.6  # how much wider the gap is that it cuts in what it crosses
+HALO = 6.6  # how much wider the gap is that it cuts in what it crosses
 FLAT_PER_MM = 0.55  # units for a mm of diameter in a drawing that is not to scale
 LEAST_CORE = 2.0  # thinner, and pattern and colour are lost at 768 px
 GAPS, STRIPE, STRANDS = "18 5", "5 5", "1.5 2.5"
@@ -52,7 +52,7 @@ def conductor_layers(conductor: Conductor, width: float = CORE) -> Layers:
 
     The layers of `Strands`, undermost first; `width` (units) is that of its insulation.
     """
-    ground = (("paper", width + _HALO, ""), ("casing", width + CASING, ""))
+    ground = (("paper", width + HALO, ""), ("casing", width + CASING, ""))
     if conductor.kind == "armour":
         return (*ground, ("paper", width, STRANDS))
     inks = CONDUCTOR_INKS.get(conductor.colour, ("white",))

@@ -18,12 +18,15 @@ ASCENT, DESCENT = 0.74, 0.22  # of the text size, from the baseline
 
 @dataclass(frozen=True)
 class Painted:
-    """One thing on the paper, in painting order."""
+    """One thing on the paper, in painting order. `lines` go through the corners; of them `straight`
+    are those that no bend rounds off.
+    """
 
     group: str
     classes: str
     bounds: Bounds
     lines: tuple[tuple[Point, Point], ...] = ()
+    straight: tuple[tuple[Point, Point], ...] = ()
     reach: float = 0.0
     opaque: bool = False
     words: str = ""
@@ -125,16 +128,22 @@ def _painted(
         return
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     bounds = (min(xs), min(ys), max(xs), max(ys))
-    starts = _starts(get("d", "")) if tag == "path" else set()
-    lines = (
-        tuple(
-            pair for place, pair in enumerate(zip(corners, corners[1:]), 1) if place not in starts
-        )
-        if reach
-        else ()
-    )
+    starts, bends = _starts_and_bends(get("d", "")) if tag == "path" else (set(), set())
+    pairs = [
+        (place, pair)
+        for place, pair in enumerate(zip(corners, corners[1:]), 1)
+        if reach and place not in starts
+    ]
     opaque = filled and tag in ("rect", "circle", "ellipse")
-    yield Painted(group, classes, bounds, lines, reach, opaque)
+    yield Painted(
+        group,
+        classes,
+        bounds,
+        tuple(pair for _, pair in pairs),
+        tuple(pair for place, pair in pairs if not bends & {place - 1, place}),
+        reach,
+        opaque,
+    )
 
 
 _CIRCLE = [
@@ -158,14 +167,18 @@ _COMMAND = re.compile("([MLHVQAZ])([^MLHVQAZ]*)", re.IGNORECASE)
 _FIGURE = re.compile(r"-?(?:\d+(?:\.\d+)?|\.\d+)")
 
 
-def _starts(data: str) -> set[int]:
-    """Which corners of a path begin a piece of their own: no line leads to them."""
-    found, corner = set(), 0
+def _starts_and_bends(data: str) -> tuple[set[int], set[int]]:
+    """Which corners of a path begin a piece of their own: no line leads to them. And which a bend
+    rounds off.
+    """
+    starts, bends, corner = set(), set(), 0
     for command, _ in _COMMAND.findall(data):
         if command == "M":
-            found.add(corner)
+            starts.add(corner)
+        if command in "Qq":
+            bends.add(corner)
         corner += 2 if command in "Qq" else 1
-    return found
+    return starts, bends
 
 
 def _path_points(data: str) -> list[Point]:

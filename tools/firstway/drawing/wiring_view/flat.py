@@ -24,6 +24,7 @@ MODULE_WORDS = 44.0  # units that the words of a device of one module need
 LIE_OVER = 5.6  # units: conductors nearer than this lie on each other on the paper
 _SHORT = 10.0  # units of a common stretch that need no telling
 _AT_TURN = 9.0  # units round a turn that are free of others
+_LETTERS = 20.0  # units from a screw to the far edge of its letters
 _RISE = 12.0  # mm along z that are shown as a turn to the back
 
 
@@ -119,7 +120,7 @@ def flat_board(
         if each.kind == "bar" and each.start in terminals and each.end in terminals
     }
     devices = {each.name: scale.rect(each.body) for each in parts.devices}
-    laid = _parted(layout, round_ones, scale, leaving, combs, devices)
+    laid = _parted(layout, round_ones, scale, leaving, combs, devices, terminals)
     wires = {name: _wire(layout, laid[name], round_ones[name], scale) for name in round_ones}
     return FlatBoard(
         scale,
@@ -144,6 +145,7 @@ def _parted(
     leaving: Mapping[str, Point],
     combs: Mapping[str, tuple[Point, Point]],
     devices: Mapping[str, Rect],
+    terminals: Mapping[str, Point],
 ) -> dict[str, Laid]:
     """Each laid conductor with its corners where they are drawn, still in mm of the plan."""
     backs = _backs(layout)
@@ -158,7 +160,12 @@ def _parted(
             first, last = (leaving[name], last) if out else (first, leaving[name])
         depth = fsum(point[2] for point in laid.points) / len(laid.points)
         wires.append(LaneWire(name, points, core_width(laid.diameter_mm), depth, (first, last)))
-    found = side_by_side(wires, combs.values(), BAR, tuple(devices.values()), backs)
+    letters = [
+        (at, _inward(at, spots[name].out))
+        for name, at in terminals.items()
+        if name.partition(".")[0] in devices and name in spots
+    ]
+    found = side_by_side(wires, combs.values(), BAR, letters, tuple(devices.values()), backs)
     return {
         name: replace(
             layout.by_id[name],
@@ -169,6 +176,11 @@ def _parted(
         )
         for name, points in found.items()
     }
+
+
+def _inward(at: Point, out: str) -> Point:
+    """As far as the letters of a screw reach, away from the side its conductor comes from."""
+    return at[0], at[1] + {"top": _LETTERS, "bottom": -_LETTERS}.get(out, -_LETTERS)
 
 
 def _backs(layout: Layout) -> float:

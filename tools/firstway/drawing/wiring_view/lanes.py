@@ -25,6 +25,9 @@ _OFF = 7.0  # units: nearer than this the bottom of a turn lies on another
 _HALO = 4.1  # from edge to edge of two conductors, so that neither cuts the other
 _HIDES = 5.0  # nearer than this one hides the other, else it only cuts its edge
 _STEP, _SLOPE = 4.0, 9.0  # a stretch leaves its screw straight, then goes aside
+_LEAST = 4.0  # units that stay of a stretch whose neighbour goes aside
+_PULL = 4.5  # how much farther a turn is drawn back at each trial
+_LETTER = 10.0  # how wide one is
 _ALIKE = 0.1  # sine of the angle between lines that lie along each other
 
 
@@ -52,22 +55,28 @@ def side_by_side(
     wires: Iterable[LaneWire],
     teeth: Iterable[tuple[Point, Point]],
     tooth_width: float,
+    letters: Iterable[tuple[Point, Point]],
     devices: Sequence[Rect],
     backs: float,
 ) -> dict[str, tuple[LaneSpot, ...]]:
     """The corners of each wire on the paper. What is nearest to the eye stays where it is; what
-    would lie behind it goes aside. Behind `devices` (depth under `backs`, mm) nothing is to be
-    seen, and nothing goes aside.
+    would lie behind it goes aside, and so does what would run over the `letters` of a screw.
+    Behind `devices` (depth under `backs`, mm) nothing is to be seen, and nothing goes aside.
     """
     placed = [_Piece(*tooth, tooth_width) for tooth in teeth if dist(*tooth) > 1]
+    marks = [_Piece(*each, _LETTER) for each in letters]
     found = {}
     for wire in sorted(wires, key=lambda one: (-one.depth, one.id)):
-        found[wire.id] = tuple(_aside(wire, placed, devices, backs))
+        found[wire.id] = tuple(_aside(wire, placed, marks, devices, backs))
     return found
 
 
 def _aside(
-    wire: LaneWire, placed: list[_Piece], devices: Sequence[Rect], backs: float
+    wire: LaneWire,
+    placed: list[_Piece],
+    marks: Sequence[_Piece],
+    devices: Sequence[Rect],
+    backs: float,
 ) -> Iterator[LaneSpot]:
     """One wire; its pieces are added to what is `placed`."""
     nodes: list[list[LaneSpot]] = []
@@ -90,7 +99,12 @@ def _aside(
         ]
         wanted = moved[0] or moved[1]
         fixed = (place in (0, last - 1)) and dist(a, b) < 3 * (_STEP + _SLOPE)
-        shift = wanted if fixed else _shift(a, b, wire.width, placed, hidden, wanted)
+        shift = wanted
+        if not fixed:
+            barred = list(_barred(a, b, wire.width, marks))
+            shift = _shift(
+                a, b, wire.width, placed, hidden, wanted, _limits(corners, place), barred
+            )
         shifts.append(shift)
         placed.append(_Piece(_moved(a, b, a, shift), _moved(a, b, b, shift), wire.width))
     for place, node in enumerate(nodes):
@@ -107,6 +121,31 @@ def _aside(
             yield from ((*at, depth) for depth in depths)
         for at in met[1:]:
             yield (*at, depths[-1])
+
+
+def _limits(corners: Sequence[Point], place: int) -> tuple[float, float]:
+    """How far a stretch may go aside until one it meets at a corner would be turned round."""
+    a, b = corners[place : place + 2]
+    low, high = -MOST_ASIDE, MOST_ASIDE
+    for far in (corners[max(place - 1, 0)], corners[min(place + 2, len(corners) - 1)]):
+        beside = _across(a, b, far)
+        room = max(abs(beside) - _LEAST, 0.0)
+        if beside > 0:
+            high = min(high, room)
+        elif beside < 0:
+            low = max(low, -room)
+    return low, high
+
+
+def _barred(
+    a: Point, b: Point, width: float, marks: Sequence[_Piece]
+) -> Iterator[tuple[float, float]]:
+    """From where to where beside a stretch it would run over letters."""
+    for mark in marks:
+        lying = _lying(a, b, mark)
+        if lying:
+            reach = (width + mark.width) / 2 + _HALO
+            yield lying[2] - reach, lying[2] + reach
 
 
 def _end(
@@ -169,7 +208,7 @@ def _off_others(
     """A turn drawn back a little along its wire where its bottom would lie on another."""
     long = dist(a, here)
     ux, uy = (here[0] - a[0]) / long, (here[1] - a[1]) / long
-    for pull in (0.0, _SLOPE, 2 * _SLOPE):
+    for pull in (place * _PULL for place in range(int(long / 2 / _PULL) + 1)):
         one, other = ((x - ux * pull, y - uy * pull) for x, y in turn)
         lying = (_lying(one, other, piece) for piece in placed)
         if not any(each and abs(each[2]) < _OFF for each in lying):
@@ -184,8 +223,12 @@ def _shift(
     placed: Sequence[_Piece],
     hidden: Sequence[Rect],
     wanted: float,
+    limits: tuple[float, float],
+    barred: Sequence[tuple[float, float]],
 ) -> float:
-    """How far aside a stretch is least hidden; its own place where that will do."""
+    """How far aside a stretch is least hidden, within limits and not where it is barred; its own
+    place where that will do.
+    """
     reach = MOST_ASIDE + width + 10
     left, right = min(a[0], b[0]) - reach, max(a[0], b[0]) + reach
     top, bottom = min(a[1], b[1]) - reach, max(a[1], b[1]) + reach
@@ -204,7 +247,9 @@ def _shift(
         return wanted
     for size in _ASIDE:
         for aside in (wanted + size, wanted - size):
-            if abs(aside) > MOST_ASIDE:
+            if not limits[0] <= aside <= limits[1]:
+                continue
+            if any(low < aside < high for low, high in barred):
                 continue
             price = _price(aside, along, width, shades) + _PRICE * size
             if price < best[1]:

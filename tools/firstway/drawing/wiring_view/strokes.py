@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 from math import copysign, dist
 
 from firstway.choosing.completing import Completed
@@ -10,6 +10,7 @@ from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.line_styles import (
     CORE,
+    HALO,
     Layers,
     conductor_layers,
     conductor_samples,
@@ -67,6 +68,7 @@ BAR_HALO, CORNER_BEND = (
 )  # the gap a bar cuts in what it crosses; of the corners of a conductor
 _STUB = 10.0  # of a conductor under a device, where it goes in and comes out
 _WIDER = 6.0  # of a conductor that another lies right before: seen on both its sides
+_OVER, _UNDER = SMALLEST * 0.74, SMALLEST * 0.22  # of figures, from their base line
 _PALE = ("paper", "white", "yellow")  # inks that cannot be seen on a device
 _BACK_KEY = "dashed circle: hole in the back; dashed lines: conductors behind the box"
 TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
@@ -112,6 +114,7 @@ def wiring_groups(completed: Completed, view: WiringFrame) -> list[Group]:
         *_rail(board),
         *_cables(completed, view),
         *(_wire(completed, view, wire) for wire in behind),
+        *_beyond(completed, view, from_back),
         *_back_openings(completed, view),
         *(_before_back(completed, wire) for wire in behind),
         *_bars(completed, view),
@@ -121,7 +124,7 @@ def wiring_groups(completed: Completed, view: WiringFrame) -> list[Group]:
         *_fronts(completed, view, wires),
         *_openings(completed, view),
         *_places(completed, view),
-        *_beyond(completed, view),
+        *_beyond(completed, view, from_back, False),
         *_through(completed, view),
         *_supply_side(completed, view),
         *_terminals(completed, view),
@@ -426,10 +429,12 @@ def _back_openings(completed: Completed, view: WiringFrame) -> list[Group]:
             continue
         x, y = view.board.scale.at(each.at[:2])
         radius = each.hole_mm * view.board.scale.units / 2
+        inside = {wire.id for wire in view.board.wires.values() if wire.opening == each.name}
         ways = [
-            view.outside.ways[wire.id]
-            for wire in view.board.wires.values()
-            if wire.opening == each.name and wire.id in view.outside.ways
+            view.outside.ways[one.id]
+            for one in completed.case.wiring.drawn.conductors
+            if one.id in view.outside.ways
+            and (one.id in inside or (one.kind == "armour" and one.cable == each.name))
         ]
         up = bool(ways) and ways[0][1][1] < y
         wall = outer.y if up else outer.y + outer.height
@@ -473,13 +478,15 @@ def _cables(completed: Completed, view: WiringFrame) -> list[Group]:
     return groups
 
 
-def _beyond(completed: Completed, view: WiringFrame) -> list[Group]:
-    """Conductors that lie wholly outside the enclosure."""
+def _beyond(
+    completed: Completed, view: WiringFrame, from_back: Collection[str], behind: bool = True
+) -> list[Group]:
+    """Conductors that lie wholly outside the enclosure: those `behind` it, or the others."""
     wiring = completed.case.wiring.drawn
     groups = []
     for each in wiring.conductors:
         way = view.outside.ways.get(each.id)
-        if each.id in view.board.wires or not way:
+        if each.id in view.board.wires or not way or (each.cable in from_back) != behind:
             continue
         groups.append(
             Group(
@@ -660,9 +667,14 @@ def _mark(
         if not tail.isdigit():
             return ()
         number = _screw_number(board, terminal.device, (x, y), tail)
-        up = number.turn == 0
-        middle = (number.x, number.y - 4) if up else (number.x + number.turn / 22, number.y)
-        return (number,) if away_from(middle, _all_pieces(view), 9) else ()
+        rise = (_OVER - _UNDER) / 2  # from the base line to the middle of the figures
+        across = copysign(rise, number.turn) if number.turn else 0.0
+        middle = number.x + across, number.y - (0 if across else rise)
+        half = max(reserved_width(tail, SMALLEST), _OVER + _UNDER) / 2
+        clear = all(
+            away_from(middle, own, half + wide / 2) for own, wide in _drawn(completed, view)
+        )
+        return (number,) if clear else ()
     dx, dy, anchor = {
         "top": (0, 20, "middle"),
         "bottom": (0, -11, "middle"),
@@ -672,23 +684,28 @@ def _mark(
     return (Lettering(x + dx, y + dy, words, anchor=anchor),)
 
 
-def _all_pieces(view: WiringFrame) -> list[tuple[Point, Point]]:
-    lines = [wire.points for wire in view.board.wires.values()] + [*view.outside.ways.values()]
-    return [piece for line in lines for piece in zip(line, line[1:])]
+def _drawn(
+    completed: Completed, view: WiringFrame
+) -> Iterator[tuple[list[tuple[Point, Point]], float]]:
+    """The straight pieces of each conductor, and how wide it is drawn."""
+    ways = [(name, wire.points) for name, wire in view.board.wires.items()]
+    for name, points in [*ways, *view.outside.ways.items()]:
+        laid = completed.case.layout.by_id.get(name)
+        width = core_width(laid.diameter_mm) if laid else CORE
+        yield list(zip(points, points[1:])), width + HALO
 
 
 def _screw_number(board: FlatBoard, bar: str, at: Point, number: str) -> Lettering:
     """The number of a screw between its bar and the wall behind it, or outside the wall."""
     (box, side), outer = board.bars[bar], board.enclosure
-    over, under = SMALLEST * 0.74, SMALLEST * 0.22  # of the base line
     spare = number_room(box, side, outer)
     if spare < 1:
         box, spare = outer, 3.0
     x, y, turn = {
-        "top": (at[0], box.y - spare - under, 0),
-        "bottom": (at[0], box.y + box.height + spare + over, 0),
-        "left": (box.x - spare - under, at[1], -90),
-        "right": (box.x + box.width + spare + under, at[1], 90),
+        "top": (at[0], box.y - spare - _UNDER, 0),
+        "bottom": (at[0], box.y + box.height + spare + _OVER, 0),
+        "left": (box.x - spare - _UNDER, at[1], -90),
+        "right": (box.x + box.width + spare + _UNDER, at[1], 90),
     }[side]
     return Lettering(x, y, number, anchor="middle", turn=turn)
 
