@@ -5,7 +5,13 @@ a tour: laid and worked as any job is, whoever shows it.
 from __future__ import annotations
 
 from firstway.choosing.completing import Completed
-from firstway.choosing.moving import as_job, moved_to, on_a_tour
+from firstway.choosing.moving import (
+    as_job,
+    laid_at,
+    laid_leads_m,
+    on_a_tour,
+    with_lead_lengths,
+)
 from firstway.frozen import dataclass
 from firstway.model.installation import Way
 from firstway.workings.surge.loops import SurgeMode, main_mode
@@ -44,9 +50,19 @@ def _with_leads(job: Completed, name: str) -> Completed | None:
     path = LeadPath.of(job)
     if path is None or job.case.plan.refused:
         return None
-    place = len(job.installation.board.ways) if name == "last-way" else 1
-    moved, problems = moved_to(job.installation, path.way.name, place, job.installation.file)
-    worked = as_job(job, moved)
-    if problems or worked.case.plan.refused or path.lead not in worked.case.layout.by_id:
+    if name == "on-a-tour":
+        straight = job_with_leads(job, "first-way")
+        return straight and on_a_tour(straight, path.lead)
+    installation, device = job.installation, path.way.name
+    place = len(installation.board.ways) if name == "last-way" else 1
+    file, own = installation.file, job.case.plan
+    moved, plan, problems = laid_at(installation, device, place, file, own)
+    if problems or path.lead not in plan.layout.by_id:
         return None
-    return on_a_tour(worked, path.lead) if name == "on-a-tour" else worked
+    changed, problems = with_lead_lengths(moved, path.way, laid_leads_m(plan, path.way), file)
+    if problems:
+        return None
+    worked = as_job(job, changed)
+    # where things lie hangs on no stated length: it is the plan that the lengths were taken from
+    worked.case.kept("layout", lambda: plan.layout)
+    return worked

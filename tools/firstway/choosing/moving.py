@@ -28,15 +28,28 @@ def moved_to(
     On the line side the bar counts too, from the first way that feeds a circuit on to the device:
     that piece carries the surge of the device and stands between the circuit and it.
     """
+    moved, plan, problems = laid_at(installation, name, place, file)
+    if problems:
+        return moved, problems
+    return with_lead_lengths(moved, moved.way(name), laid_leads_m(plan, moved.way(name)), file)
+
+
+def laid_at(
+    installation: Installation, name: str, place: int, file: str, known: PlanOfBoard | None = None
+) -> tuple[Installation, PlanOfBoard, list[Problem]]:
+    """The device at this place of the bar, its leads still as they are stated, and the plan:
+    `known`, the installation's own, where the device stands there already.
+    """
     ways = [way for way in installation.board.ways if way.name != name]
     device = next(way for way in installation.board.ways if way.name == name)
     ways.insert(place - 1, device)
     moved = replace(installation, board=replace(installation.board, ways=tuple(ways)))
-    plan = PlanOfBoard(moved)
-    if plan.refused:
-        hint = "leave this place out"
-        return moved, [Problem(file, 0, f"{name} cannot be laid here: {plan.refused}", hint)]
-    return with_lead_lengths(moved, device, laid_leads_m(plan, device), file)
+    there = moved.board.ways == installation.board.ways
+    plan = known if known and there else PlanOfBoard(moved)
+    why = plan.refused
+    hint = "leave this place out"
+    wrong = [Problem(file, 0, f"{name} cannot be laid here: {why}", hint)] if why else []
+    return moved, plan, wrong
 
 
 def laid_leads_m(plan: PlanOfBoard, way: Way) -> dict[str, float]:

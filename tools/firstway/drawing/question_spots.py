@@ -319,25 +319,24 @@ def _free_place(
         if thing.reach and _distance(anchor, piece) < reach
     ]
 
-    def cost(at: Point) -> float:
+    def cost(at: Point, most: float) -> float:
+        """What a place hides and crosses; no more is counted once it is over `most`."""
         box = (at[0] - RADIUS - 1, at[1] - RADIUS - 1, at[0] + RADIUS + 1, at[1] + RADIUS + 1)
         if not (EDGE <= at[0] <= width - EDGE and EDGE <= at[1] <= height - EDGE):
             return 1e6
-        hidden = (
-            sum(_meet(box, text) for text in texts) * 400
-            + sum(_meet(box, other) for other in taken) * 5000
-        )
-        led = (
-            sum(_crosses(anchor, at, other) for other in taken) * 900
-            + sum(_crosses(anchor, at, text) for text in texts) * 60
-        )
-        crossed = sum(_distance(at, piece) < RADIUS + 1 for piece in pieces) * 12
-        return hidden + led + crossed
+        cost = sum(_meet(box, text) for text in texts) * 400
+        cost += sum(_meet(box, other) for other in taken) * 5000
+        if cost <= most:
+            cost += sum(_crosses(anchor, at, other) for other in taken) * 900
+            cost += sum(_crosses(anchor, at, text) for text in texts) * 60
+        if cost <= most:
+            cost += sum(_distance(at, piece) < RADIUS + 1 for piece in pieces) * 12
+        return cost
 
-    found: list[tuple[float, Point]] = []
+    best = math.inf, anchor
     for distance in DISTANCES:
-        found += [(cost(at) + distance * 0.5, at) for at in _around(anchor, distance)]
-        best = min(found)
+        for at in _around(anchor, distance):
+            best = min(best, (cost(at, best[0] - distance * 0.5) + distance * 0.5, at))
         if best[0] <= distance:  # nothing hidden: a longer leader cannot be better
             break
     return best[1]

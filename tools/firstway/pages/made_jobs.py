@@ -12,7 +12,7 @@ from hashlib import sha256
 
 from firstway.choosing.completing import Completed, completed
 from firstway.drawing.front.board_front import board_front
-from firstway.drawing.lifelike.picture import lifelike
+from firstway.drawing.lifelike.picture import box_pictured, lifelike
 from firstway.drawing.single.single_line import single_line
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
@@ -184,14 +184,13 @@ def _worked(file: JobFile) -> Completed | MadeJob:
 def guide_of_job(job: Completed) -> Guide:
     """What its own pages show: the job with its drawings."""
     name = job.installation.name
-    layout = wiring_layout(job)
+    layout, box = wiring_layout(job), box_pictured(job, f"{name}-lifelike")
+    made = {"lifelike": box.drawn, "wiring": drawn_from(layout, f"{name}-wiring")}
     drawings = {
-        (name, view): draw(job, f"{name}-{view}")
+        (name, view): made.get(view) or draw(job, f"{name}-{view}")
         for view, draw in DRAWN_BY.items()
-        if view != "wiring"
     }
-    drawings[name, "wiring"] = drawn_from(layout, f"{name}-wiring")
-    return Guide(Project(jobs=(job,)), {name: layout}, drawings)
+    return Guide(Project(jobs=(job,)), {name: layout}, drawings, boxes={name: box})
 
 
 def _made(file: JobFile) -> MadeJob:

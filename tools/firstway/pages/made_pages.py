@@ -98,7 +98,10 @@ def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     large = added(len(drawn.svg) for drawn in drawings.values()) > MOST_DRAWN
     moved = drawings.pop("board", None) if large and "wiring" in drawings else None
     fitting = (
-        [fitting_page(job, moved), paths_page(job, drawings["wiring"])]
+        [
+            fitting_page(job, moved, guide.boxes.get(name)),
+            paths_page(job, drawings["wiring"], guide.layouts.get(name)),
+        ]
         if "wiring" in drawings
         else []
     )

@@ -2,7 +2,7 @@
 that are seen.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from math import dist
 
 from firstway.choosing.completing import Completed
@@ -213,9 +213,16 @@ def _sum_of_lines(wanted: Iterable[Wanted]) -> float:
 
 
 def wanted_of(
-    completed: Completed, layout: Layout, scene: Scene, seen: Seen, frame: Framed
+    completed: Completed,
+    layout: Layout,
+    scene: Scene,
+    seen: Seen,
+    frame: Framed,
+    asked: Callable[[str], bool] = lambda name: True,
 ) -> list[Wanted]:
-    """What is called out in the whole drawing."""
+    """What is called out in the whole drawing, of the names that are asked for: only for them is
+    it looked where they are seen.
+    """
     installation, wiring = completed.installation, completed.case.wiring.drawn
     parts, eye = layout.parts, scene.eye
     margin = "left" if eye.side > 0 else "right"
@@ -228,7 +235,7 @@ def wanted_of(
 
     for device in parts.devices:
         part = wiring.part(device.name)
-        if part is None or device.kind == "blank":
+        if part is None or device.kind == "blank" or not asked(device.name):
             continue
         nose, z = device.nose, device.nose.high[2]
         x, across = nose.middle(0), nose.size(0) * 0.38
@@ -244,17 +251,17 @@ def wanted_of(
         )
     for bar in parts.bars:
         part = wiring.part(bar.name)
-        if part is not None:
+        if part is not None and asked(bar.name):
             points = seen_or_all(seen, (bar.name, "enclosure"), points_of_bar(bar.box, eye.side))
             want(bar.name, bar_callout(installation, part), points, margin)
-    if parts.line_bar is not None:
+    if parts.line_bar is not None and asked("line-bar"):
         want(
             "line-bar",
             line_bar_callout(installation),
             seen_or_all(seen, ("line-bar",), points_of_bar(parts.line_bar.box, eye.side)),
             margin,
         )
-    if parts.rail is not None:
+    if parts.rail is not None and asked("rail"):
         want(
             "rail",
             callout_lines(installation, "DIN rail"),
@@ -264,6 +271,8 @@ def wanted_of(
             margin,
         )
     for opening in parts.openings:
+        if not asked(f"opening.{opening.name}"):
+            continue
         body = f"cable.{opening.name}" if opening.name in cables_of(installation) else ""
         lines = opening_callout(installation, opening.name, opening.gland)
         where = "top" if opening.side == "top" else margin
@@ -281,7 +290,7 @@ def wanted_of(
         if conductor is None:
             continue
         lines = _conductor_callout(installation, layout, conductor, shown)
-        if lines:
+        if lines and asked(tube.name):
             places = [point for _, point, _ in seen.along_tube(tube) if _inside(point, parts)]
             ends = [eye.at(tube.pieces[0][0]), eye.at(tube.pieces[-1][-1])]
             clear = [
@@ -296,13 +305,14 @@ def wanted_of(
     z = THICK
     cover, shift = parts.cover, frame.shift
     low = cover.box.high[1] - 6
-    want(
-        "cover",
-        callout_lines(installation, "cover, taken off", "a label for each way"),
-        [(shift + cover.box.high[0] * share, low, z) for share in (0.72, 0.6, 0.8)],
-        "bottom",
-    )
-    if cover.blanks and scene.closed:
+    if asked("cover"):
+        want(
+            "cover",
+            callout_lines(installation, "cover, taken off", "a label for each way"),
+            [(shift + cover.box.high[0] * share, low, z) for share in (0.72, 0.6, 0.8)],
+            "bottom",
+        )
+    if cover.blanks and scene.closed and asked("cover.blanks"):
         want(
             "cover.blanks",
             callout_lines(installation, "blanks", "close every free place"),

@@ -153,14 +153,12 @@ def _wanted_at(
 ) -> list[Wanted]:
     """What is new, by its name: parts and entries as in the whole drawing, hardware, conductors."""
     stage = stages[place - 1]
-    new = {name for name, at in picture.stages.items() if at == place}
-    found = [
-        each
-        for each in wanted_of(picture.completed, picture.layout, picture.scene, seen, picture.frame)
-        if each.name in new
-        and each.name not in _OTHERWISE
-        and not each.name.startswith(_apart(stage))
-    ]
+
+    def asked(name: str) -> bool:
+        new = picture.stages.get(name) == place
+        return new and name not in _OTHERWISE and not name.startswith(_apart(stage))
+
+    found = wanted_of(picture.completed, picture.layout, picture.scene, seen, picture.frame, asked)
     make = _MORE.get(stage.id)
     more = list(make(picture, seen, stage)) if make else []
     more += _conductors(picture, seen, stage)

@@ -25,12 +25,12 @@ from firstway.rendering.html import (
 )
 
 
-def paths_page(completed: Completed, wiring: Drawn) -> PageSheet:
+def paths_page(completed: Completed, wiring: Drawn, layout: Drawing | None = None) -> PageSheet:
     """The page of the paths; `wiring` is the wiring diagram, drawn once and then only referred
-    to.
+    to, `layout` the same as a value, where it is made already.
     """
     installation = completed.installation
-    drawing = wiring_layout(completed)
+    drawing = layout or wiring_layout(completed)
     parts = {
         "caution": caution_html(),
         "whole": tag("div", picture_html(wiring), class_="whole"),

@@ -42,13 +42,16 @@ def fitting_path(completed: Completed) -> str:
     return f"jobs/{completed.installation.name}/{STAGES_PAGE}.md"
 
 
-def fitting_page(completed: Completed, board: Drawn | None = None) -> PageSheet:
+def fitting_page(
+    completed: Completed, board: Drawn | None = None, box: BoxPicture | None = None
+) -> PageSheet:
     """The page of a job's fitting: the open board, drawn once and then only referred to; `board`
-    is its front, where the job's page has no room for it.
+    is its front, where the job's page has no room for it, `box` the open board where it is drawn
+    already.
     """
     installation = completed.installation
     stages = stages_of(completed)
-    picture = box_pictured(completed, f"{installation.name}-lifelike")
+    picture = box or box_pictured(completed, f"{installation.name}-lifelike")
     parts = {
         "caution": caution_html(),
         "open": tag("div", picture_html(picture.drawn), class_="whole"),

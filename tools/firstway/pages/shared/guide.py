@@ -7,6 +7,7 @@ from dataclasses import field
 from os import urandom
 from typing import Any, Generic, TypeVar
 
+from firstway.drawing.lifelike.picture import BoxPicture
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.files.reads import MadeOnce, note_read
@@ -28,7 +29,8 @@ def nothing_stands(part: str) -> str:
 @dataclass(frozen=True)
 class Guide:
     """`drawings` are found by installation and view; `layouts` are the wiring drawings as values,
-    by installation; `questions` are those for practice, worked, by
+    by installation; `boxes` are lifelike drawings with what they were made of, by installation,
+    where its pages are made next; `questions` are those for practice, worked, by
     id; `of_jobs` are the jobs' own pages; `stands` tells how a part of the project stands now.
     """
 
@@ -39,6 +41,7 @@ class Guide:
     questions: Mapping[str, WorkedQuestion | None] = field(default_factory=dict)
     of_jobs: tuple[AnySheet, ...] = ()
     stands: Callable[[str], str] = nothing_stands
+    boxes: Mapping[str, BoxPicture] = field(default_factory=dict)
 
     def __getattribute__(self, name: str) -> Any:
         if name in ("quizzes", "of_jobs"):
