@@ -98,8 +98,14 @@ def overlaps_of(plan: Layout, wiring: Wiring) -> list[str]:
     lines by numpy: nearer than three quarters of half their diameters together.
 
     Insulation gives way by that much where two are dressed against each other. Two under one screw
-    or out of one sheath lie side by side, and are measured from `_HELD` mm beyond it on.
+    or out of one sheath lie side by side, and are measured from `_HELD` mm beyond it on; what
+    earths the armour begins at the tag of its gland, not in the sheath.
     """
+    tagged = {
+        each.id
+        for each in wiring.conductors
+        if each.kind == "armour" and (hole := plan.parts.opening(each.cable)) and hole.bolt
+    }
     ends = {each.id: {each.start, each.end} for each in wiring.conductors}
     cables = {each.id: each.cable for each in wiring.conductors}
     lines = {each.id: _sampled(each) for each in plan.conductors if each.diameter_mm}
@@ -117,6 +123,7 @@ def overlaps_of(plan: Layout, wiring: Wiring) -> list[str]:
             cables[one.id]
             and cables[one.id] == cables[other.id]
             and not (one.inside or other.inside)
+            and not {one.id, other.id} & tagged
         ):
             held += [one.points[0], one.points[-1]]
         for at in held:

@@ -27,7 +27,7 @@ are near each other where their bounds overlap.
 @dataclass(frozen=True)
 class Wire:
     """A conductor that is to be laid, between two ends: terminals, or an opening for the end that
-    lies outside.
+    lies outside; `tag` is that opening where it begins beside the hole, at the tag of its gland.
     """
 
     conductor: Conductor
@@ -36,6 +36,7 @@ class Wire:
     diameter: float
     radius: float
     order: tuple[int, int]
+    tag: str = ""
 
 
 @dataclass(frozen=True)
@@ -221,7 +222,7 @@ def lie_in_each_other(one: Course, other: Course) -> bool:
     first, second = _within(one.bent, other.bounds), _within(other.bent, one.bounds)
     here, there = one.wire, other.wire
     for end, back in ((here.start, False), (here.end, True)):
-        if end in (there.start, there.end):
+        if end in _held_together(here, there):
             first = _within(_beyond(one.bent, back, here.diameter * _IN_EACH_OTHER), other.bounds)
     near = min((here.diameter + there.diameter) * _IN_EACH_OTHER, _held_apart(one, other))
     return any(
@@ -231,13 +232,25 @@ def lie_in_each_other(one: Course, other: Course) -> bool:
     )
 
 
+def _held_together(one: Wire, other: Wire) -> list[str]:
+    """Where two conductors are held side by side: under one screw, in one hole; who begins at a
+    gland's tag stands beside those that come through it.
+    """
+    tags = (one.tag, other.tag)
+    return [
+        end for end in (one.start, one.end) if end in (other.start, other.end) and end not in tags
+    ]
+
+
 def _within(pieces: Sequence[Piece], bounds: Extent) -> list[Piece]:
     return [each for each in pieces if overlap(each[2], bounds)]
 
 
 def _not_held(course: Course, other: Wire) -> tuple[Piece, ...]:
     """The pieces of a course beyond what it shares with another wire."""
-    wire, shared = course.wire, (other.start, other.end)
+    wire, shared = course.wire, _held_together(course.wire, other)
+    if wire.start not in shared and wire.end not in shared:
+        return course.pieces
     if wire.start not in shared:
         return course.beyond_end
     if wire.end not in shared:

@@ -55,6 +55,7 @@ def wires_of(wiring: Wiring, parts: Parts, sizes: Sizes) -> tuple[Wire, ...]:
         ends = [end if end in parts.spots else "" for end in (each.start, each.end)]
         if each.kind == "bar" or not any(ends):
             continue
+        tag = ""
         if not all(ends):
             outside = wiring.terminal(each.end if ends[0] else each.start)
             part = wiring.part(outside.device) if outside else None
@@ -62,6 +63,7 @@ def wires_of(wiring: Wiring, parts: Parts, sizes: Sizes) -> tuple[Wire, ...]:
             if part is None or part.place == "board" or opening is None:
                 continue
             ends = [end or opening.name for end in ends]
+            tag = opening.name if opening.bolt and each.kind == "armour" else ""
         place = 0 if each.kind == "lead" else 1 if each.cable else 2
         found.append(
             Wire(
@@ -71,6 +73,7 @@ def wires_of(wiring: Wiring, parts: Parts, sizes: Sizes) -> tuple[Wire, ...]:
                 sizes.diameter_mm(sizes.csa_mm2(each)),
                 sizes.radius_mm(each),
                 (place, number),
+                tag,
             )
         )
     return tuple(sorted(found, key=lambda wire: wire.order))
