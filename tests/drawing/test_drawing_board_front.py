@@ -500,6 +500,21 @@ def test_board_front__same_bytes_in_another_process(root: Path) -> None:
     assert board_front(done("sallow")).svg == board_front(done("sallow")).svg
 
 
+@pytest.mark.parametrize("name", ("alder", "bramble"))
+def test_board_front__the_directory_on_the_cover_says_what_each_circuit_is_for(name: str) -> None:
+    """The clear and specific use of each circuit (NFPA 70 408.4(A), from memory): a name such as
+    garage says a place alone.
+    """
+    job = done(name)
+    _, groups = groups_of(board_front(job, "b", cover_on=True).svg, "b")
+    said = " ".join(said_in(groups["test-notice"]))
+    for circuit in job.installation.circuits:
+        way = job.installation.way_feeding(circuit.name).name
+        points = " and ".join(point.name for point in job.installation.points_of(circuit))
+        assert f"{way} vehicle charging, {circuit.name}: {points}" in said
+        assert {way, circuit.name} <= set(" ".join(said_in(groups[f"label.{way}"])).split())
+
+
 # ---- drawn boards
 
 

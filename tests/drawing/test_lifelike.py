@@ -262,6 +262,18 @@ def test_connections__of_drawn_boards(count: int, tell: Tell) -> None:
     assert worked > count * 0.8
 
 
+@pytest.mark.parametrize("name", ("alder", "bramble"))
+def test_cover__of_a_panel_bears_the_name_of_each_circuit(name: str) -> None:
+    root = ElementTree.fromstring(drawing(name).svg)
+    labels = next(
+        each for each in root.iter() if each.attrib.get("id", "").endswith("cover.labels")
+    )
+    said = {each.text for each in labels.iter() if each.text}
+    found = job(name)
+    assert found is not None
+    assert {circuit.name for circuit in found.installation.circuits} <= said
+
+
 # ---- nothing nearer is hidden
 
 

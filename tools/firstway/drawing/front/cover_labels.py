@@ -15,6 +15,7 @@ from firstway.model.values import NONE, Absent, is_known
 from firstway.rendering.figures import figure_in_formula
 from firstway.tables.clauses import BOOKS, clause_standing
 from firstway.tables.reading import Gap, rule_limit
+from firstway.wiring.graph import Part
 
 BLANK_LINE = "........"  # to be filled in by hand
 CONFIRM_CLAUSES = "Confirm each clause in the current book."
@@ -147,18 +148,31 @@ def _inspected(front: SeenFront) -> _Told:
 
 
 def _directory(front: SeenFront) -> _Told:
-    ways = [
-        f"{part.name} {front_label_words(front.installation, part)}"
-        for part, _ in front.devices
-        if part.kind != "blank"
-    ]
+    """Each way with its use, for a name such as garage says a place alone."""
+    parts = [part for part, _ in front.devices if part.kind != "blank"]
+    ways = [f"{part.name} {_use(front, part)}" for part in parts]
+    short = [f"{part.name} {front_label_words(front.installation, part)}" for part in parts]
     return (
         "test-notice",
         "Circuit directory",
         f"{'; '.join(ways)}; the others spare.",
         _why(front, "Each circuit is told apart from every other by its use", nec="408.4(A)"),
-        ("; ".join(ways), "Circuit directory"),
+        (
+            "; ".join(ways),
+            f"{'; '.join(short)}; the others spare.",
+            "; ".join(short),
+            "Circuit directory",
+        ),
     )
+
+
+def _use(front: SeenFront, part: Part) -> str:
+    """What a way of the directory is for: the points that its circuit charges at, and where."""
+    installation = front.installation
+    said = front_label_words(installation, part)
+    fed = [circuit for circuit in installation.circuits if circuit.name == said]
+    points = [point.name for circuit in fed for point in installation.points_of(circuit)]
+    return f"vehicle charging, {said}: {' and '.join(points)}" if points else said
 
 
 def _fed_from(front: SeenFront) -> _Told:
