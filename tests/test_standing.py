@@ -20,10 +20,10 @@ from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.rule import AS_TOLD
 from firstway.checks.running import rules
 from firstway.pages.chapters.listing import list_of_standings
-from firstway.pages.jobs.findings_part import findings_part, passes_part
 from firstway.pages.jobs.working_pages import working_pages
 from firstway.pages.reference.rules_page import rule_page, rules_pages
 from firstway.quiz.shelf import shelf_from
+from firstway.rendering.findings import findings_part, passes_part
 from firstway.rendering.report import as_data, findings_text, work_text
 from firstway.tables.clauses import (
     BOOKS,

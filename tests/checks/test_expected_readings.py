@@ -21,9 +21,9 @@ from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import handover_part
-from firstway.pages.jobs.readings_part import readings_parts
 from firstway.pages.reference.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 from firstway.rendering.reading_words import shown_words
+from firstway.rendering.readings import readings_parts
 
 NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 

@@ -19,7 +19,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.pages.jobs.faults_part import faults_part
-from firstway.pages.jobs.findings_part import LEVEL_WORDS
+from firstway.rendering.findings import LEVEL_WORDS
 
 RULE = "fault-opens-in-time"
 CASES = yaml.safe_load(

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from firstway.frozen import dataclass
+from firstway.model.installation import Installation
+from firstway.model.values import is_known
 from firstway.rendering.citing import NO_NOTES, ReaderNotes, citation_html
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, symbol_parts, with_unit
@@ -50,6 +52,7 @@ _KINDS = {
     "choice": "chosen",
     "run": "simulated",
 }
+_FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 ALWAYS_ALONE = (
     "design-current",
     "device-rating",
@@ -70,6 +73,25 @@ def parts_of_working(workings: Workings) -> list[tuple[str, tuple[Step, ...]]]:
         groups.setdefault(step.of, []).append(step)
     place = {step.of: index for index, step in enumerate(workings)}
     return [(of, tuple(groups[of])) for of in sorted(groups, key=lambda of: place[of])]
+
+
+def part_title(of: str, installation: Installation) -> str:
+    """Heading of one part of the working."""
+    if of in _FIXED_PARTS:
+        return _FIXED_PARTS[of]
+    switch = installation.board.main_switch
+    if is_known(switch) and switch.name == of:
+        return f"Main switch {of}"
+    kinds = (
+        ("Circuit", installation.circuits),
+        ("Device", installation.board.ways),
+        ("Charging point", installation.charging_points),
+        ("Electrode", installation.electrodes),
+        ("Vehicle", installation.vehicles),
+    )
+    kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
+    kind = kind or ("Conductor" if "." in of else "")
+    return f"{kind} {of}".strip()
 
 
 def gathered_under(steps: Sequence[Step]) -> list[tuple[Step, tuple[Step, ...]]]:

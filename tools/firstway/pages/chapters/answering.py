@@ -34,7 +34,6 @@ from firstway.pages.chapters.listing import list_of_gaps, list_of_quizzes, list_
 from firstway.pages.chapters.surge_tables import SOURCES_OF_RUNS, SURGE_TABLES, surge_table
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
-from firstway.pages.jobs.findings_part import finding_html
 from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
 from firstway.pages.jobs.lead_pictures import LEAD_PICTURES, lead_picture
 from firstway.pages.shared.guide import Guide
@@ -49,6 +48,7 @@ from firstway.rendering.citing import (
     standing_words,
 )
 from firstway.rendering.figures import figure_html, with_unit
+from firstway.rendering.findings import finding_html
 from firstway.rendering.html import Markup, caution_html, joined, tag
 from firstway.tables.reading import Row
 

@@ -17,9 +17,9 @@ from firstway.drawing.part_words import spoken_terminal
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.model.nec_words import in_nec_words
-from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
+from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, details_html, joined, sentence, table_html, tag
 from firstway.wiring.faults import PROTECTIVE_PARTS
 from firstway.wiring.places import FaultPlace

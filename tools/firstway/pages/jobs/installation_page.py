@@ -12,9 +12,9 @@ from firstway.model.installation import Installation
 from firstway.model.values import Absent, is_known
 from firstway.pages.jobs.charts_part import CHARTS_PAGE as CURVES
 from firstway.pages.jobs.faults_part import faults_part
-from firstway.pages.jobs.findings_part import findings_part, summary_html
 from firstway.pages.jobs.fitting_part import handover_part, terminals_table
 from firstway.pages.jobs.job_cards import one_line
+from firstway.pages.jobs.passes_page import PASSES
 from firstway.pages.jobs.readings_part import READINGS_PAGE as TESTS
 from firstway.pages.jobs.readings_part import readings_summary
 from firstway.pages.jobs.stages_part import STAGES_PAGE as FITTING
@@ -25,6 +25,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, notes_of, sources_html
+from firstway.rendering.findings import findings_part, summary_html
 from firstway.rendering.html import Markup, caution_html, tag
 
 
@@ -45,7 +46,9 @@ def installation_page(
     parts: dict[str, Markup] = {
         "about": about_html(completed),
         "caution": caution_html(),
-        "findings": findings_part(completed.findings, installation, notes_of(completed)),
+        "findings": findings_part(
+            completed.findings, installation, notes_of(completed), f"{PASSES}.html"
+        ),
         "faults": faults_part(completed, wiring, drawings.get("wiring")),
         "readings": readings_summary(completed.case),
         "handover": handover_part(installation),

@@ -1,8 +1,8 @@
 """Pages: the jobs as cards, and the installations that cannot be worked yet."""
 
 from firstway.choosing.completing import Completed
-from firstway.pages.jobs.findings_part import summary_html
 from firstway.pages.shared.project import Project, told_of
+from firstway.rendering.findings import summary_html
 from firstway.rendering.html import Markup, counted, joined, list_html, tag
 
 _SYSTEM_WORDS = {

@@ -4,11 +4,13 @@ There are more than a hundred; on the page of the job they would bury what decid
 """
 
 from firstway.choosing.completing import Completed
-from firstway.pages.jobs.findings_part import PASSES, passes_part
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.citing import notes_of
+from firstway.rendering.findings import passes_part
 from firstway.rendering.html import caution_html
+
+PASSES = "passes"  # the page of a job that holds them
 
 
 def passes_page(completed: Completed) -> PageSheet:

@@ -28,6 +28,7 @@ from firstway.rendering.working import (
     assumed_mark,
     cited_step,
     part_html,
+    part_title,
     parts_of_working,
     step_identity,
     symbol_markup,
@@ -62,7 +63,6 @@ KEY_OF_THE_FEED = ("conductor-size", "corrected-capacity")
 # conductor. The steps stand on the page of the circuit.
 NOT_ASKED_BY_NEC = ("loop-impedance", "loop-impedance-limit", "earth-fault-current")
 SUPPLY_PAGE, BOARD_PAGE = "supply-and-feed", "board"
-FIXED_PARTS = {"feed": "The feed", "board": "The board", "supply": "The supply"}
 
 
 def working_pages(completed: Completed) -> list[PageSheet]:
@@ -176,25 +176,6 @@ def pages_list_html(completed: Completed) -> Markup:
                 href=f"{slug}.html",
             )
     return tag("div", cards, class_="cards")
-
-
-def part_title(of: str, installation: Installation) -> str:
-    """Heading of one part of the working."""
-    if of in FIXED_PARTS:
-        return FIXED_PARTS[of]
-    switch = installation.board.main_switch
-    if is_known(switch) and switch.name == of:
-        return f"Main switch {of}"
-    kinds = (
-        ("Circuit", installation.circuits),
-        ("Device", installation.board.ways),
-        ("Charging point", installation.charging_points),
-        ("Electrode", installation.electrodes),
-        ("Vehicle", installation.vehicles),
-    )
-    kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
-    kind = kind or ("Conductor" if "." in of else "")
-    return f"{kind} {of}".strip()
 
 
 def _page(completed: Completed, slug: str) -> PageSheet:

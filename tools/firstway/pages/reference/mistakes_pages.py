@@ -21,13 +21,13 @@ from firstway.frozen import dataclass
 from firstway.layout.faults import SeenFlaw, seen_flaws
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
-from firstway.pages.jobs.findings_part import finding_html, place_words
 from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.shared.guide import nothing_stands
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Jobs, told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.rendering.findings import finding_html, place_words
 from firstway.rendering.html import Markup, caution_html, details_html, joined, list_html, tag
 from firstway.rendering.reading_words import shown_words
 from firstway.spreading.spread import do_ahead

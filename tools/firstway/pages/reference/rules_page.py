@@ -9,9 +9,9 @@ from types import ModuleType
 from firstway.checks.rule import CONFIRM_IN_A4
 from firstway.checks.running import rules
 from firstway.checks.stakes import STAKE_WORDS, Stake, stake_of
-from firstway.pages.jobs.findings_part import verdict_mark
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import (
     Markup,
     caution_html,

@@ -1,4 +1,4 @@
-"""Pages: what the checks say: the verdict as a word, the evidence, the place, the source."""
+"""Rendering: what the checks say: the verdict as a word, the evidence, the place, the source."""
 
 from collections.abc import Iterable
 
@@ -11,6 +11,7 @@ from firstway.rendering.figures import finding_amount, full, same_words
 from firstway.rendering.html import (
     Markup,
     counted,
+    details_html,
     escape,
     html_identity,
     joined,
@@ -20,7 +21,6 @@ from firstway.rendering.html import (
 )
 from firstway.rendering.report import order_words
 
-PASSES = "passes"  # the page of a job that holds them
 LEVEL_WORDS = {
     "danger": "Danger",
     "fail": "Fails",
@@ -47,17 +47,23 @@ _EXPLAINED = {
 
 
 def findings_part(
-    findings: Iterable[Finding], installation: Installation, notes: ReaderNotes = NO_NOTES
+    findings: Iterable[Finding],
+    installation: Installation,
+    notes: ReaderNotes = NO_NOTES,
+    passes: str = "",
 ) -> Markup:
     """All findings in the order of what decides, and what the job may not do yet.
 
-    What is not known is a question a device; the passes are many and stand on a page of their own.
+    What is not known is a question a device. The passes are many: they stand at `passes`, or where
+    that leads nowhere they are folded away.
     """
     every = list(findings)
     words = tag("p", tag("strong", verdict_words(every, installation)), class_="may-not")
     order = tag("p", order_words(), class_="explained") if every else ""
     groups = (
         _group(level, [item for item in every if item.level == level], installation, notes)
+        if level != "pass"
+        else _passed([item for item in every if item.level == level], notes, passes)
         for level in AS_TOLD
     )
     return words + summary_html(every) + order + joined(groups)
@@ -176,14 +182,6 @@ def _group(
         return Markup()
     named = list(zip(findings, _names(findings)))
     explained = tag("p", _EXPLAINED[level], class_="explained")
-    if level == "pass":
-        number = counted(len(findings), "check")
-        return tag(
-            "p",
-            tag("a", number, " passed", href=f"{PASSES}.html"),
-            ", each with its figures and its source.",
-            class_="passed",
-        )
     body = (
         _questions_html(named, installation, notes)
         if level == "unknown"
@@ -195,6 +193,20 @@ def _group(
         explained,
         body,
         class_="findings",
+    )
+
+
+def _passed(findings: list[Finding], notes: ReaderNotes, passes: str) -> Markup:
+    if not findings:
+        return Markup()
+    number = counted(len(findings), "check") + " passed"
+    if not passes:
+        return details_html(number, passes_part(findings, notes))
+    return tag(
+        "p",
+        tag("a", number, href=passes),
+        ", each with its figures and its source.",
+        class_="passed",
     )
 
 
