@@ -36,7 +36,7 @@ FLOW = (
     ("rendering",),
     ("drawing", "quiz"),
     ("spreading",),
-    ("pages", "desk"),
+    ("pages", "desk", "engine"),
     ("site",),
     ("cli",),
     ("__main__",),
@@ -669,6 +669,12 @@ def test_breaches__an_empty_tree_and_a_sound_one_have_none() -> None:
             "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import firstway.wiring.graph",
             "wiring/metal.py:3: imports for types alone",
             id="for types alone, without a reason",
+        ),
+        pytest.param(
+            "engine/asking.py",
+            "from firstway.pages.tabs import x",
+            "'engine' imports from 'pages', which is not above it",
+            id="a page, by what a page calls",
         ),
         pytest.param(
             "helpers/text.py", "import os", "'helpers' is no room of the flow", id="an unknown room"

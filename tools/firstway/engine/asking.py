@@ -1,0 +1,92 @@
+"""Engine: one question of a page, as text, to its answer, as text: all that the page may call.
+
+A question is `{"ask": NAME, "text": the file, "file": its name, ...}`. An answer has `problems`
+(line, message, hint) and what was asked for; where anything must be put right first, problems
+alone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from firstway.engine.form import as_yaml
+from firstway.engine.judging import (
+    Told,
+    done_of,
+    drawn_view,
+    figures_of,
+    judged,
+    printed,
+    problem_data,
+    read_data,
+    readings_html,
+    working_html,
+)
+from firstway.files.splicing import with_value, without_value
+from firstway.problems import Problem, visible
+
+Question = Mapping[str, Any]
+_Answer = tuple[Told, list[Problem]]
+
+
+def answered(question: str) -> str:
+    """The answer to a question, both as JSON."""
+    asked = json.loads(question)
+    told, problems = _ANSWERS[asked["ask"]](asked)
+    return json.dumps({**told, "problems": [problem_data(each) for each in problems]})
+
+
+def _read(asked: Question) -> _Answer:
+    data, problems = read_data(asked["text"], asked["file"])
+    return {"data": data}, problems
+
+
+def _judge(asked: Question) -> _Answer:
+    done, problems = done_of(asked["text"], asked["file"])
+    told = {} if done is None else {**judged(done), "figures": figures_of(done)}
+    return told, list(problems)
+
+
+def _working(asked: Question) -> _Answer:
+    done, problems = done_of(asked["text"], asked["file"])
+    told = {"working": working_html(done), "readings": readings_html(done)} if done else {}
+    return told, list(problems)
+
+
+def _draw(asked: Question) -> _Answer:
+    done, problems = done_of(asked["text"], asked["file"])
+    drawn, found = drawn_view(done, asked["view"]) if done else (None, list(problems))
+    told = (
+        {"svg": drawn.svg, "title": drawn.title, "key": list(drawn.key), "view": asked["view"]}
+        if drawn
+        else {}
+    )
+    return told, found
+
+
+def _print(asked: Question) -> _Answer:
+    done, problems = done_of(asked["text"], asked["file"])
+    return ({"printed": printed(done, asked["what"])} if done else {}), list(problems)
+
+
+def _put(asked: Question) -> _Answer:
+    """`path` are its parts, `value` what was typed; nothing typed takes the key out."""
+    text, file, path = asked["text"], visible(asked["file"]), asked["path"]
+    if asked["value"].strip():
+        written = as_yaml(asked["value"], asked["kind"])
+        text, problems = with_value(text, path, written, file, begin=True)
+    else:
+        text, problems = without_value(text, path, file)
+    return {"text": text}, problems
+
+
+_ANSWERS: Mapping[str, Callable[[Question], _Answer]] = {
+    "read": _read,
+    "judge": _judge,
+    "working": _working,
+    "draw": _draw,
+    "print": _print,
+    "put": _put,
+}

@@ -1,0 +1,109 @@
+"""Engine: the keys of an installation as the form of a page shows them, from their declarations.
+
+Nothing of a file is in it: which sections a form has, what is asked in each, in which unit, what
+may stand there, and when it applies.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from firstway.files.plain_values import unit_of_key
+from firstway.files.schema import sections_below, sections_inside
+from firstway.files.specs import (
+    ByName,
+    Day,
+    Flag,
+    Name,
+    Names,
+    Number,
+    Prose,
+    Section,
+    SectionOrText,
+    Sections,
+    SectionsByWord,
+    SectionsOrNames,
+    Spec,
+    Texts,
+    Word,
+    WordList,
+    specs_of,
+)
+from firstway.model.installation import Installation
+from firstway.rendering.figures import unit_text
+
+_KINDS: Mapping[type, str] = {
+    Number: "number",
+    Word: "word",
+    Flag: "word",
+    WordList: "words",
+    Name: "text",
+    Names: "words",
+    Texts: "words",
+    Prose: "prose",
+    Day: "text",
+    Section: "section",
+    SectionOrText: "section",
+    Sections: "sections",
+    SectionsOrNames: "sections",
+    SectionsByWord: "sections",
+    ByName: "other",
+}
+_PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9_./+ -]*[A-Za-z0-9]\Z|[A-Za-z0-9]\Z|-?[0-9.]+\Z")
+
+
+def form_data() -> dict[str, Any]:
+    """Every section of an installation by its name, and which one is the whole."""
+    return {
+        "whole": Installation.__name__,
+        "sections": {
+            of.__name__: [_field(name, spec) for name, spec in specs_of(of).items()]
+            for of in sections_below(Installation)
+        },
+    }
+
+
+def _field(name: str, spec: Spec) -> dict[str, Any]:
+    """One key; what is empty is left out."""
+    inside = [each.__name__ for each in sections_inside(spec.kind)]
+    told = {
+        "key": name,
+        "kind": _KINDS.get(type(spec.kind), "other"),
+        "help": spec.meaning,
+        "when": spec.when,
+        "unit": unit_text(unit_of_key(name)),
+        "example": spec.example,
+        "required": spec.required,
+        "choices": _choices(spec.kind),
+        "words": [each.value for each in spec.instead],
+        "of": inside[0] if inside else "",
+    }
+    return {key: value for key, value in told.items() if value}
+
+
+def _choices(kind: Any) -> list[str]:
+    if isinstance(kind, Flag):
+        return ["true", "false"]
+    return list(kind.choices) if isinstance(kind, Word | WordList) else []
+
+
+def as_yaml(words: str, kind: str) -> str:
+    """What was typed into a field, as a value of a file in one line.
+
+    >>> as_yaml("32", "number"), as_yaml("a: b", "prose"), as_yaml("L1, PE", "words")
+    ('32', '"a: b"', '[L1, PE]')
+    """
+    if kind == "words":
+        items = [each.strip() for each in words.strip().strip("[]").split(",")]
+        return f"[{', '.join(_scalar(each) for each in items if each)}]"
+    return _scalar(" ".join(words.split()))
+
+
+def _scalar(words: str) -> str:
+    """Plain where that is safe, else in quotes: no sign of it can end the value."""
+    if _PLAIN.match(words):
+        return words
+    escaped = words.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'

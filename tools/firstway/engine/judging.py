@@ -1,0 +1,130 @@
+"""Engine: the text of an installation to what is said of it: problems, findings, working, tests."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from firstway.checks.rule import AS_TOLD
+from firstway.checks.verdict import verdict_words
+from firstway.choosing.completing import Completed, completed
+from firstway.drawing.asked_view import AskedView, asked_view
+from firstway.drawing.svg import Drawn, standalone
+from firstway.files.disk import plain_name
+from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
+from firstway.model.reading import installation_from_yaml
+from firstway.problems import Problem, visible
+from firstway.rendering.citing import notes_of, sources_html
+from firstway.rendering.figures import json_text, shown
+from firstway.rendering.findings import LEVEL_WORDS, findings_part
+from firstway.rendering.html import Markup, counted, details_html, tag
+from firstway.rendering.readings import readings_parts
+from firstway.rendering.report import as_data, findings_text
+from firstway.rendering.working import (
+    AroundWorking,
+    part_html,
+    part_title,
+    parts_of_working,
+    step_identity,
+)
+
+Told = dict[str, Any]
+
+
+def problem_data(problem: Problem) -> Told:
+    """A problem without the name of its file, which the page knows."""
+    return {
+        "line": problem.line,
+        "message": visible(problem.message),
+        "hint": visible(problem.hint),
+    }
+
+
+@lru_cache(maxsize=2)  # the text that is shown, and the one before it
+def done_of(text: str, file: str) -> tuple[Completed | None, tuple[Problem, ...]]:
+    """The job of a text, or all that is wrong with it."""
+    installation, problems = installation_from_yaml(text, visible(file), plain_name(Path(file)))
+    if installation is None or problems:
+        return None, tuple(problems)
+    done, problems = completed(installation)
+    return done, tuple(problems)
+
+
+def read_data(text: str, file: str) -> tuple[Any, list[Problem]]:
+    """What the text holds as plain data: every value as it is written."""
+    data, problems = data_from_yaml(text, visible(file))
+    return _plain(data), problems
+
+
+def _plain(node: Node | None) -> Any:
+    if isinstance(node, Entries):
+        return {key: _plain(value) for key, value in node.values.items()}
+    if isinstance(node, Items):
+        return [_plain(value) for value in node]
+    return node.text if isinstance(node, Text) else None
+
+
+def judged(done: Completed) -> Told:
+    """Verdict and findings; what later states are compared with."""
+    installation = done.installation
+    return {
+        "title": installation.title,
+        "verdict": verdict_words(done.findings, installation),
+        "words": LEVEL_WORDS,
+        "counts": {level: sum(each.level == level for each in done.findings) for level in AS_TOLD},
+        "findings": findings_part(done.findings, installation, notes_of(done)),
+        "said": [
+            [each.level, each.id, each.of, each.place, each.message] for each in done.findings
+        ],
+    }
+
+
+def figures_of(done: Completed) -> Told:
+    """Every figure of the working by its identity: its title, and its value in words."""
+    return {step.identity: [f"{step.title}, {step.of}", shown(step)] for step in done.case.workings}
+
+
+def working_html(done: Completed) -> Markup:
+    """Every step, folded by what it is about; each links to those it rests on."""
+    workings, installation = done.case.workings, done.installation
+
+    def link(name: str) -> Markup | None:
+        step_id, _, of = name.partition(" ")
+        step = workings.find(step_id, of)
+        return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
+
+    around = AroundWorking(installation.name, link, notes_of(done))
+    parts = [
+        details_html(
+            f"{part_title(of, installation)}: {counted(len(steps), 'step')}",
+            part_html(steps, around),
+            "part-of-working",
+        )
+        for of, steps in parts_of_working(workings)
+    ]
+    cited = [
+        each for step in workings for each in (step.source, *(row.source for row in step.rows))
+    ]
+    return Markup().join([*parts, details_html("Sources", sources_html(cited))])
+
+
+def readings_html(done: Completed) -> Markup:
+    """The tests in their order, what to expect folded away, and the readings of the file."""
+    parts = readings_parts(done.case)
+    return Markup().join([parts["fields"], parts["expected"], parts["beside"]])
+
+
+def drawn_view(done: Completed, view: str) -> tuple[Drawn | None, list[Problem]]:
+    """One of the four drawings, as the command `draw` makes it."""
+    return asked_view(done, AskedView(view), ())
+
+
+def printed(done: Completed, what: str) -> str:
+    """What the commands print: `work` or `check` with `--json`, the findings, or a drawing's file."""
+    if what in ("work", "check"):
+        return json_text(as_data(done), ensure_ascii=False, indent=1) + "\n"
+    if what == "findings":
+        return findings_text(done)
+    drawn, problems = drawn_view(done, what)
+    return standalone(drawn) if drawn else "\n".join(map(str, problems))
