@@ -19,6 +19,9 @@ import shutil
 import signal
 import subprocess
 import sys
+import tarfile
+import threading
+from base64 import b64encode
 from pathlib import Path
 
 OLDEST_PYTHON = (3, 11)
@@ -31,6 +34,20 @@ VENV = ROOT / ".venv"
 STAMP = VENV / "firstway.json"  # written last: where it lies, the installation is whole
 BUILD_LIST = TOOLS / "build.lock"
 TEST_LIST = TOOLS / "test.lock"
+# The engine of the page "Your own job". It is brought while .venv is made; a guide is built without
+# it all the same, and then the page says so.
+WEB_LIST = TOOLS / "web.lock"
+WEB_FOLDER = ROOT / ".cache" / "web"
+ENGINE_FILES = (
+    "package.json",
+    "pyodide.js",
+    "pyodide.asm.mjs",
+    "pyodide.asm.wasm",
+    "pyodide-lock.json",
+    "python_stdlib.zip",
+)
+WITHOUT_ENGINE = "--without-engine"
+ENGINE_WAIT_S = 90  # what is not here by then is brought at the next start
 RUN_FIRSTWAY = (
     "import sys; sys.argv[0] = 'firstway'; from firstway.cli import main; sys.exit(main())"
 )
@@ -51,8 +68,17 @@ NPM_LIST = TESTS / "npm.txt"
 NPM_FOLDER = ROOT / ".cache" / "npm"
 # A user's settings that would send packages or imports past .venv.
 UNWANTED_VARIABLES = (
-    "PYTHONHOME", "PYTHONPATH", "PYTHONSTARTUP", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT",
-    "PIP_USER", "PIP_REQUIRE_HASHES", "PIP_REQUIREMENT", "PIP_NO_BINARY", "PIP_PYTHON",
+    "PYTHONHOME",
+    "PYTHONPATH",
+    "PYTHONSTARTUP",
+    "PIP_TARGET",
+    "PIP_PREFIX",
+    "PIP_ROOT",
+    "PIP_USER",
+    "PIP_REQUIRE_HASHES",
+    "PIP_REQUIREMENT",
+    "PIP_NO_BINARY",
+    "PIP_PYTHON",
 )
 
 
@@ -87,7 +113,11 @@ def main(arguments: list[str]) -> int:
             return 0
         if arguments[:1] == ["test"]:
             return run_tests(arguments[1:])
+        wanted = arguments[:1] in ([], ["build"]) and WITHOUT_ENGINE not in arguments
+        bringing = engine_begun(early=True) if wanted else None
         python = prepared_python(with_tests=False)
+        if wanted:
+            wait_for_engine(bringing or engine_begun())
         if arguments:
             return run([str(python), "-P", "-c", RUN_FIRSTWAY, *arguments])
         return build_guide(python)
@@ -123,8 +153,10 @@ def build_guide(python: Path) -> int:
 
 def run_tests(arguments: list[str]) -> int:
     """Set up and run the tests; `all` first adds the long ones, `campaigns` runs those instead."""
+    bringing = engine_begun(early=True)
     python = prepared_python(with_tests=True)
     prepare_browser()
+    wait_for_engine(bringing or engine_begun())
     if arguments[:1] == ["campaigns"]:
         prepare_long_tests()
         return run([str(python), str(CAMPAIGNS), *arguments[1:]], cwd=ROOT)
@@ -255,9 +287,7 @@ def make_venv(reason: str) -> None:
     remove(VENV)
     # Started from inside a virtual environment, the Python below it is the one to build on.
     base = getattr(sys, "_base_executable", None) or sys.executable
-    made = subprocess.run(
-        [base, "-m", "venv", str(VENV)], capture_output=True, env=environment()
-    )
+    made = subprocess.run([base, "-m", "venv", str(VENV)], capture_output=True, env=environment())
     if made.returncode:
         remove(VENV)
         raise Stop(venv_advice(last_lines(made.stdout + made.stderr)))
@@ -292,9 +322,20 @@ def install(packages: Path, what: str) -> None:
     """Install a locked list: exact versions, checked hashes, nothing built, nothing added."""
     say("installing {} ...".format(what))
     command = [
-        str(venv_python()), "-m", "pip", "install", "--quiet", "--no-input",
-        "--disable-pip-version-check", "--no-warn-script-location", "--require-hashes",
-        "--no-deps", "--only-binary", ":all:", "-r", str(packages),
+        str(venv_python()),
+        "-m",
+        "pip",
+        "install",
+        "--quiet",
+        "--no-input",
+        "--disable-pip-version-check",
+        "--no-warn-script-location",
+        "--require-hashes",
+        "--no-deps",
+        "--only-binary",
+        ":all:",
+        "-r",
+        str(packages),
     ]
     done = subprocess.run(command, capture_output=True, env=environment())
     if done.returncode:
@@ -384,6 +425,155 @@ def write_if_changed(path: Path, text: str) -> None:
     path.write_text(text, encoding="utf-8")
 
 
+# ---- the engine of the page "Your own job"
+
+
+def engine_begun(early: bool = False) -> threading.Thread | None:
+    """Begins to bring the engine beside other work; None where it is here already.
+
+    `early`: while .venv is made, so not where npm must be brought by the pip of .venv.
+    """
+    locked = web_list()
+    if locked is None or (WEB_FOLDER / locked["folder"]).is_dir():
+        return None
+    if early and not shutil.which("npm"):
+        return None
+    bringing = threading.Thread(target=bring_engine, args=(locked,), daemon=True)
+    bringing.start()
+    return bringing
+
+
+def wait_for_engine(bringing: threading.Thread | None) -> None:
+    """Waits a while for what was begun."""
+    if bringing is None:
+        return
+    bringing.join(ENGINE_WAIT_S)
+    if bringing.is_alive():
+        say(
+            "the engine of the page 'Your own job' is still on its way; the guide is built"
+            " without it. Start again to have it."
+        )
+
+
+def web_list() -> dict | None:
+    """What web.lock names, or None where it cannot be read."""
+    try:
+        text = WEB_LIST.read_text(encoding="utf-8")
+    except OSError:
+        return None
+    words = [word for line in text.splitlines() for word in line.split("#")[0].split()]
+    package, digest_of_it, npm, *hashes = words
+    return {
+        "package": package,
+        "sha512": digest_of_it,
+        "npm": npm,
+        "hashes": hashes,
+        "folder": package.replace("@", "-"),
+    }
+
+
+def bring_engine(locked: dict) -> None:
+    """Fetches the package, compares it, unpacks what is needed; says why where it cannot."""
+    try:
+        WEB_FOLDER.mkdir(parents=True, exist_ok=True)
+        archive = packed_by_npm(locked)
+        found = "sha512-" + b64encode(hashlib.sha512(archive.read_bytes()).digest()).decode()
+        if found != locked["sha512"]:
+            archive.unlink()
+            raise Stop(
+                "the package that arrived is not the one on record; start again from"
+                " another network, and report it if it stays so"
+            )
+        unpack(archive, WEB_FOLDER / locked["folder"])
+        archive.unlink()
+    except (Stop, OSError, KeyError, tarfile.TarError, subprocess.SubprocessError) as error:
+        say(
+            "the engine of the page 'Your own job' could not be brought: {}. The guide is built"
+            " without it.".format(str(error).strip())
+        )
+
+
+def packed_by_npm(locked: dict) -> Path:
+    """The package as npm packs it."""
+    command = [
+        *npm_command(locked),
+        "pack",
+        locked["package"],
+        "--ignore-scripts",
+        "--silent",
+        "--fetch-retries=1",
+        "--fetch-timeout=60000",
+    ]
+    done = subprocess.run(
+        command, cwd=WEB_FOLDER, capture_output=True, env=environment(), timeout=300
+    )
+    archive = WEB_FOLDER / (locked["folder"] + ".tgz")
+    if done.returncode or not archive.is_file():
+        raise Stop(
+            "npm could not fetch it (check the network connection)\n"
+            + last_lines(done.stdout + done.stderr)
+        )
+    return archive
+
+
+def npm_command(locked: dict) -> list[str]:
+    """The npm of the PATH; where there is none, that of a package of Python's index."""
+    npm = shutil.which("npm")
+    if npm:
+        return [npm]
+    folder = WEB_FOLDER / locked["npm"].replace("==", "-")
+    if not folder.is_dir():
+        fresh = folder.with_suffix(".new")
+        remove(fresh)
+        wanted = WEB_FOLDER / "npm.txt"
+        hashes = "".join(" --hash={}".format(each) for each in locked["hashes"])
+        wanted.write_text(locked["npm"] + hashes + "\n", encoding="utf-8")
+        done = subprocess.run(
+            [
+                str(venv_python()),
+                "-m",
+                "pip",
+                "install",
+                "--quiet",
+                "--no-input",
+                "--no-deps",
+                "--disable-pip-version-check",
+                "--require-hashes",
+                "--only-binary",
+                ":all:",
+                "--target",
+                str(fresh),
+                "-r",
+                str(wanted),
+            ],
+            capture_output=True,
+            env=environment(),
+            timeout=600,
+        )
+        if done.returncode:
+            raise Stop("there is no npm, and none could be fetched\n" + last_lines(done.stderr))
+        os.replace(fresh, folder)
+    program = next(folder.rglob("npm-cli.js"), None)
+    node = shutil.which(
+        "node",
+        path=os.pathsep.join(str(each.parent) for each in folder.rglob("node*") if each.is_file()),
+    )
+    if program is None or node is None:
+        raise Stop("the npm that was fetched is not whole; remove {}".format(folder))
+    return [node, str(program)]
+
+
+def unpack(archive: Path, folder: Path) -> None:
+    """The files we need, beside each other, in one step; no path of the archive is used."""
+    fresh = folder.with_name(folder.name + ".new")
+    remove(fresh)
+    fresh.mkdir()
+    with tarfile.open(archive) as packed:
+        for name in ENGINE_FILES:
+            (fresh / name).write_bytes(packed.extractfile("package/" + name).read())
+    os.replace(fresh, folder)
+
+
 # ---- the browser of the tests
 
 
@@ -423,7 +613,8 @@ def prepare_long_tests() -> None:
     if debian() and is_root():
         missing = [
             name
-            for program, packages in LONG_TEST_PROGRAMS.items() if not shutil.which(program)
+            for program, packages in LONG_TEST_PROGRAMS.items()
+            if not shutil.which(program)
             for name in packages
         ]
         if missing:
@@ -431,8 +622,10 @@ def prepare_long_tests() -> None:
     if shutil.which("npm"):
         install_from_npm()
     else:
-        say("no npm found; install Node.js. The tests with players and checkers that are not ours"
-            " are skipped.")
+        say(
+            "no npm found; install Node.js. The tests with players and checkers that are not ours"
+            " are skipped."
+        )
 
 
 def install_from_npm() -> None:
@@ -451,8 +644,14 @@ def install_from_npm() -> None:
     lines = NPM_LIST.read_text(encoding="utf-8").splitlines()
     names = [line.split("#")[0].strip() for line in lines]
     command = [
-        shutil.which("npm"), "install", "--ignore-scripts", "--no-package-lock", "--no-audit",
-        "--no-fund", "--silent", *filter(None, names),
+        shutil.which("npm"),
+        "install",
+        "--ignore-scripts",
+        "--no-package-lock",
+        "--no-audit",
+        "--no-fund",
+        "--silent",
+        *filter(None, names),
     ]
     done = subprocess.run(command, cwd=NPM_FOLDER, capture_output=True, env=environment())
     if done.returncode == 0:
@@ -500,9 +699,7 @@ def install_on_debian(names: list[str]) -> None:
         ["apt-get", "-q", "update"],
         ["apt-get", "-q", "install", "-y", "--no-install-recommends", *names],
     ):
-        done = subprocess.run(
-            command, capture_output=True, stdin=subprocess.DEVNULL, env=quietly
-        )
+        done = subprocess.run(command, capture_output=True, stdin=subprocess.DEVNULL, env=quietly)
         if done.returncode:
             text = "could not install {}; install by hand: {}\n{}".format(
                 ", ".join(names), apt_line(names), last_lines(done.stdout + done.stderr)
