@@ -1,4 +1,4 @@
-"""The Python of a page is fetched by tools/start.py: compared first, unpacked by name, else left."""
+"""The Python of a page is fetched by tools/start.py: compared, then unpacked by name, or left."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from firstway.engine.form import as_yaml
 from firstway.engine.judging import (
-    Told,
+    Answer,
     done_of,
     drawn_view,
     figures_of,
@@ -27,8 +27,8 @@ from firstway.engine.judging import (
 from firstway.files.splicing import with_value, without_value
 from firstway.problems import Problem, visible
 
-Question = Mapping[str, Any]
-_Answer = tuple[Told, list[Problem]]
+_Asked = Mapping[str, Any]
+_Found = tuple[Answer, list[Problem]]
 
 
 def answered(question: str) -> str:
@@ -38,24 +38,24 @@ def answered(question: str) -> str:
     return json.dumps({**told, "problems": [problem_data(each) for each in problems]})
 
 
-def _read(asked: Question) -> _Answer:
+def _read(asked: _Asked) -> _Found:
     data, problems = read_data(asked["text"], asked["file"])
     return {"data": data}, problems
 
 
-def _judge(asked: Question) -> _Answer:
+def _judge(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
     told = {} if done is None else {**judged(done), "figures": figures_of(done)}
     return told, list(problems)
 
 
-def _working(asked: Question) -> _Answer:
+def _working(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
     told = {"working": working_html(done), "readings": readings_html(done)} if done else {}
     return told, list(problems)
 
 
-def _draw(asked: Question) -> _Answer:
+def _draw(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
     drawn, found = drawn_view(done, asked["view"]) if done else (None, list(problems))
     told = (
@@ -66,12 +66,12 @@ def _draw(asked: Question) -> _Answer:
     return told, found
 
 
-def _print(asked: Question) -> _Answer:
+def _print(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
     return ({"printed": printed(done, asked["what"])} if done else {}), list(problems)
 
 
-def _put(asked: Question) -> _Answer:
+def _put(asked: _Asked) -> _Found:
     """`path` are its parts, `value` what was typed; nothing typed takes the key out."""
     text, file, path = asked["text"], visible(asked["file"]), asked["path"]
     if asked["value"].strip():
@@ -82,7 +82,7 @@ def _put(asked: Question) -> _Answer:
     return {"text": text}, problems
 
 
-_ANSWERS: Mapping[str, Callable[[Question], _Answer]] = {
+_ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "read": _read,
     "judge": _judge,
     "working": _working,

@@ -29,10 +29,10 @@ from firstway.rendering.working import (
     step_identity,
 )
 
-Told = dict[str, Any]
+Answer = dict[str, Any]
 
 
-def problem_data(problem: Problem) -> Told:
+def problem_data(problem: Problem) -> Answer:
     """A problem without the name of its file, which the page knows."""
     return {
         "line": problem.line,
@@ -65,7 +65,7 @@ def _plain(node: Node | None) -> Any:
     return node.text if isinstance(node, Text) else None
 
 
-def judged(done: Completed) -> Told:
+def judged(done: Completed) -> Answer:
     """Verdict and findings; what later states are compared with."""
     installation = done.installation
     return {
@@ -80,7 +80,7 @@ def judged(done: Completed) -> Told:
     }
 
 
-def figures_of(done: Completed) -> Told:
+def figures_of(done: Completed) -> Answer:
     """Every figure of the working by its identity: its title, and its value in words."""
     return {step.identity: [f"{step.title}, {step.of}", shown(step)] for step in done.case.workings}
 
@@ -121,7 +121,7 @@ def drawn_view(done: Completed, view: str) -> tuple[Drawn | None, list[Problem]]
 
 
 def printed(done: Completed, what: str) -> str:
-    """What the commands print: `work` or `check` with `--json`, the findings, or a drawing's file."""
+    """What the commands print: `work` or `check` with `--json`, the findings, or a drawing."""
     if what in ("work", "check"):
         return json_text(as_data(done), ensure_ascii=False, indent=1) + "\n"
     if what == "findings":
