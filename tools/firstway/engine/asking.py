@@ -13,7 +13,7 @@ from typing import Any
 
 from firstway.engine.form import as_yaml
 from firstway.engine.judging import (
-    Answer,
+    PlainAnswer,
     done_of,
     drawn_view,
     figures_of,
@@ -28,7 +28,7 @@ from firstway.files.splicing import with_value, without_value
 from firstway.problems import Problem, visible
 
 _Asked = Mapping[str, Any]
-_Found = tuple[Answer, list[Problem]]
+_Found = tuple[PlainAnswer, list[Problem]]
 
 
 def answered(question: str) -> str:

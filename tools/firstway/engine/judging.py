@@ -29,10 +29,10 @@ from firstway.rendering.working import (
     step_identity,
 )
 
-Answer = dict[str, Any]
+PlainAnswer = dict[str, Any]
 
 
-def problem_data(problem: Problem) -> Answer:
+def problem_data(problem: Problem) -> PlainAnswer:
     """A problem without the name of its file, which the page knows."""
     return {
         "line": problem.line,
@@ -65,7 +65,7 @@ def _plain(node: Node | None) -> Any:
     return node.text if isinstance(node, Text) else None
 
 
-def judged(done: Completed) -> Answer:
+def judged(done: Completed) -> PlainAnswer:
     """Verdict and findings; what later states are compared with."""
     installation = done.installation
     return {
@@ -80,7 +80,7 @@ def judged(done: Completed) -> Answer:
     }
 
 
-def figures_of(done: Completed) -> Answer:
+def figures_of(done: Completed) -> PlainAnswer:
     """Every figure of the working by its identity: its title, and its value in words."""
     return {step.identity: [f"{step.title}, {step.of}", shown(step)] for step in done.case.workings}
 
