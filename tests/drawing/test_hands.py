@@ -354,6 +354,41 @@ def test_surge_stills__are_as_high_as_the_volts_that_are_printed(name: str) -> N
     assert drawn_v("e", "low-at-vehicle") > 1.5 * drawn_v("e", "low-at-board")
 
 
+@pytest.mark.parametrize(("job", "width_mm"), [("marram", 265), ("sallow", 340)])
+def test_spd_leads__are_drawn_as_long_as_is_printed(job: str, width_mm: float) -> None:
+    """The scale is that of the enclosure's width in the file; depth comes on top of what is seen
+    from the front, twice at most.
+    """
+    found = drawn_picture(library.BY_ID["spd-leads"], done(job), "F1")
+    assert not isinstance(found, str)
+    made, _ = found
+    groups = {each.id: each for each in made.sheet.groups}
+    depth_mm = done(job).installation.board.enclosure.depth_mm
+    printed = [float(each.words.split()[0]) for each in made.figures]
+    short, tour = printed[:4], printed[4:]
+    for letter, (lead_m, whole_m, _, _) in (("a", short), ("b", tour)):
+        (box,) = made.sheet.shapes[groups[f"{letter}.enclosure"].items[0].shape]
+        per_mm = box.width / width_mm
+        leads = [
+            item.points
+            for name, each in groups.items()
+            if name.startswith((f"{letter}.before.", f"{letter}.behind."))
+            for item in each.items
+            if isinstance(item, Strands)
+        ]
+        (points,) = leads  # the line side is a tooth of the bar
+        seen_mm = sum(dist(one, other) for one, other in zip(points, points[1:])) / per_mm
+        assert seen_mm - 20 < 1000 * lead_m < seen_mm + 2 * depth_mm  # bends cut corners
+        assert whole_m > lead_m
+    assert tour[0] > 5 * short[0] and tour[2] > 2 * short[2] and tour[3] > short[3] + 300
+
+
+def test_spd_leads__of_a_device_no_bar_feeds_are_refused() -> None:
+    assert "no surge protective device" in drawn_picture(
+        library.BY_ID["spd-leads"], done("quince"), "F2"
+    )
+
+
 @pytest.mark.parametrize("job", ["marram", "sallow"])
 def test_surge_device__shows_what_the_file_states(job: str) -> None:
     """Both connections; PyYAML reads the file here."""

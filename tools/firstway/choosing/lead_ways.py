@@ -7,6 +7,7 @@ from __future__ import annotations
 from firstway.choosing.completing import Completed
 from firstway.choosing.moving import (
     as_job,
+    bar_run_m,
     laid_at,
     laid_leads_m,
     on_a_tour,
@@ -14,7 +15,7 @@ from firstway.choosing.moving import (
 )
 from firstway.frozen import dataclass
 from firstway.model.installation import Way
-from firstway.workings.surge.loops import SurgeMode, main_mode
+from firstway.workings.surge.loops import SurgeMode, lead_step, main_mode
 from firstway.workings.surge.steps import surge_device
 
 
@@ -39,6 +40,46 @@ class LeadPath:
         mode = main_mode(installation, circuit, installation.points_of(circuit)[0], way)
         side = "earth" if mode.endswith("earth") else "neutral"
         return LeadPath(way, mode, side, f"lead.{'PE' if side == 'earth' else 'N'}.{way.name}")
+
+
+@dataclass(frozen=True)
+class LeadFigures:
+    """What the leads of a job come to as they lie: lengths in m of the line side (and how much of
+    it runs along the bar), of the lead beside it, of both; the area of their loop in cm2, None
+    where there is none; what then stands at the vehicle of the first point, in V.
+    """
+
+    path: LeadPath
+    point: str
+    line_m: float
+    along_bar_m: float
+    lead_m: float
+    whole_m: float
+    loop_cm2: float | None
+    vehicle_v: float
+
+    @staticmethod
+    def of(job: Completed) -> LeadFigures | None:
+        """None where something of it is not known."""
+        path = LeadPath.of(job)
+        if path is None:
+            return None
+        name, find = path.way.name, job.case.workings.find
+        point = job.installation.points_of(job.installation.circuits[0])[0].name
+        figures = []
+        for step in (
+            find("spd-line-lead", name),
+            find(f"spd-{path.side}-lead", name),
+            find(lead_step(path.mode), name),
+            find("surge-at-vehicle", point),
+        ):
+            if step is None or step.figure is None:
+                return None
+            figures.append(float(step.figure))
+        line, lead, whole, volts = figures
+        run = bar_run_m(job.case.plan, path.way)
+        loop = job.case.layout.by_id[path.lead].loop_cm2
+        return LeadFigures(path, point, line, run, lead, whole, loop, volts)
 
 
 def job_with_leads(job: Completed, name: str) -> Completed | None:

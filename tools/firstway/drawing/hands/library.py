@@ -44,6 +44,7 @@ from firstway.drawing.hands.openings import after_drilling, bush, one_opening, s
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
 from firstway.drawing.hands.site_elevation import site_elevation
 from firstway.drawing.hands.surge_device_seen import surge_device_picture
+from firstway.drawing.hands.surge_leads import spd_leads
 from firstway.drawing.hands.surge_stills import surge_by_ways, surge_with_and_without
 from firstway.drawing.hands.terminations import (
     below_the_cage,
@@ -207,6 +208,13 @@ PICTURES = (
         "The surge device: label, path, window, lead",
         SURGE_TOPIC,
         of_part=surge_device_picture,
+        names=_surge_devices,
+    ),
+    HandPicture(
+        "spd-leads",
+        "The leads of the surge device, well and not",
+        SURGE_TOPIC,
+        of_part=spd_leads,
         names=_surge_devices,
     ),
     HandPicture("heat-in-row", "Heat in a row of devices", HEAT, of_part=heat_in_row, names=_board),

@@ -7,13 +7,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from firstway.choosing.completing import Completed
-from firstway.choosing.lead_ways import LeadPath, job_with_leads
-from firstway.choosing.moving import bar_run_m
+from firstway.choosing.lead_ways import LeadFigures, job_with_leads
 from firstway.drawing.lifelike.picture import lifelike
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import full, number_text, with_unit
 from firstway.rendering.html import Markup, joined, tag
-from firstway.workings.surge.loops import lead_step
 
 LEAD_PICTURES = {
     "first-way": "The device in the first way, its leads by the shortest way",
@@ -33,19 +31,6 @@ def leads_beside(job: Completed) -> Markup:
     return joined(tag("h3", words) + (picture or "") for words, picture in shown)
 
 
-def leads_in_words(job: Completed) -> Markup:
-    """The same in words: two paragraphs, or none where something is not known."""
-    told = [(words, _told(job, name)) for name, words in RIGHT_AND_WRONG]
-    if not all(line for _, line in told):
-        return Markup()
-    return joined(tag("p", tag("strong", words, "."), " ", line or "") for words, line in told)
-
-
-def _told(job: Completed, name: str) -> Markup | None:
-    worked = job_with_leads(job, name)
-    return leads_told(worked) if worked else None
-
-
 def lead_picture(job: Completed, name: str) -> Markup | None:
     """The board with its leads so, and below it what they come to; None where it holds no working
     device, or its figures are not known.
@@ -62,30 +47,18 @@ def lead_picture(job: Completed, name: str) -> Markup | None:
 
 def leads_told(job: Completed) -> Markup | None:
     """Lengths, loop and volts in a line; None where something of it is not known."""
-    path = LeadPath.of(job)
-    if path is None:
+    of = LeadFigures.of(job)
+    if of is None:
         return None
-    name, find = path.way.name, job.case.workings.find
-    point = job.installation.points_of(job.installation.circuits[0])[0].name
-    steps = [
-        find("spd-line-lead", name),
-        find(f"spd-{path.side}-lead", name),
-        find(lead_step(path.mode), name),
-        find("surge-at-vehicle", point),
-    ]
-    if any(step is None or step.figure is None for step in steps):
-        return None
-    line, other, whole, volts = (float(step.figure or 0) for step in steps if step is not None)
-    run = bar_run_m(job.case.plan, path.way)
-    loop = job.case.layout.by_id[path.lead].loop_cm2
+    loop, run = of.loop_cm2, of.along_bar_m
     return Markup("Laid so: line side {}{}, {} lead {}, together {}{}. At the vehicle: {}.").format(
-        _shown(line, "m", 2),
+        _shown(of.line_m, "m", 2),
         Markup(" ({} of it along the bar)").format(_shown(run, "m", 2)) if run else "",
-        side_word(job, path.side),
-        _shown(other, "m", 2),
-        _shown(whole, "m", 2),
+        side_word(job, of.path.side),
+        _shown(of.lead_m, "m", 2),
+        _shown(of.whole_m, "m", 2),
         Markup("; its loop with the lead beside it {}").format(_shown(loop, "cm²")) if loop else "",
-        tag("strong", _shown(volts, "V")),
+        tag("strong", _shown(of.vehicle_v, "V")),
     )
 
 

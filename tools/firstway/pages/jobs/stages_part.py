@@ -17,7 +17,6 @@ from firstway.drawing.svg import Drawn
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import terminals_table
-from firstway.pages.jobs.lead_pictures import leads_in_words
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
@@ -124,10 +123,12 @@ def stage_html(
             "p",
             "A tooth shares its terminal's clamp: tighten it as the maker of the device states.",
         )
-    if stage.id == "surge-leads" and (told := leads_in_words(completed)):
-        words += told + tag("p", tag("a", "Both drawn", href=f"{PATHS_PAGE}.html#leads"), ".")
     words += _insides(completed, stage)
-    words += _by_hand(completed, stage)
+    by_hand = _by_hand(completed, stage)
+    words += by_hand
+    if stage.id == "surge-leads" and by_hand:
+        leads = f"{PATHS_PAGE}.html#leads"
+        words += tag("p", tag("a", "Both in the open board", href=leads), ".")
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
     shown = picture_html(at_stage(picture, stages, place))
@@ -162,13 +163,14 @@ def _insides(completed: Completed, stage: Stage) -> Markup:
 
 def _by_hand(completed: Completed, stage: Stage) -> Markup:
     """How it is done, where this stage asks for it: the clamp of the first device that states its
-    figures, and the gland of the first armoured cable.
+    figures, the leads of the surge protective device, the gland of the first armoured cable.
     """
     installation = completed.installation
     place = installation.board.place
     outdoors = is_known(place) and place.location != "indoors"
     wanted = {
         "torque": "tightening",
+        "surge-leads": "spd-leads",
         "outgoing": "gland-outdoors" if outdoors else "gland-indoors",
     }
     picture = BY_ID.get(wanted.get(stage.id, ""))
