@@ -30,8 +30,8 @@ _THINNEST = 2.6  # units of a conductor
 
 @dataclass(frozen=True)
 class LeadsInBoard:
-    """The parts of a board, the rule set its marks follow, its surge protective device by name, and the conductors that join it as
-    they lie, each with its graph.
+    """The parts of a board, the rule set its marks follow, its surge protective device by name, and
+    the conductors that join the device as they lie, each with its graph.
     """
 
     parts: Parts
