@@ -88,7 +88,7 @@ class PlacedWords:
 @dataclass(frozen=True)
 class NumberedPlace:
     """What a number says on a narrow screen, the label whose marks it stands for, and where: right
-    (1) or left (-1) of `x`, below (1) or above (-1) `y`.
+    (1) or left (-1) of `x`, below (1), above (-1) or level with (0) `y`.
     """
 
     lines: tuple[str, ...]
@@ -473,6 +473,7 @@ def _through(frame: _Frame, stop: PathStop, y: float) -> _Part:
     label = _words(frame, stop.told, x + _LABEL, start - 6, 220)
     inside, y = _down(frame, y, max(label.bottom + 2, y + 8))
     box = PlacedBox(stop.name, stop.title, x - 44, top, 44 + _LABEL + 240, y - top, 4)
+    label = _number_at(label, x + _LABEL, (top + y) / 2, down=0)
     level, wall = top + 20, x - 44
     if frame.path.nec:  # the ground goes on with the feeder, not beside it
         earth = PlacedWire(
