@@ -37,10 +37,12 @@ from firstway.drawing.hands.library import (
     made_for,
 )
 from firstway.drawing.hands.openings import ThroughSteel, through_steel
+from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.hands.surge_device_seen import SurgeDeviceInside, surge_device_inside
-from firstway.drawing.ink import INKS, page_stylesheet, standalone_stylesheet
-from firstway.drawing.sheet import Box, Disc, Lettering, Strands, Stroke
+from firstway.drawing.ink import INKS, MATERIALS, page_stylesheet, standalone_stylesheet
+from firstway.drawing.sheet import Box, Disc, Drawable, Lettering, Ref, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
+from firstway.drawing.text_width import text_width
 
 MOST_BYTES = dict.fromkeys(PICTURE_TOPICS, 15_000) | {
     TESTS_TOPIC: 30_000,
@@ -194,6 +196,54 @@ def test_words__are_legible_light_dark_and_so_in_grey(dark: bool) -> None:
     for ink in used:
         words = own[dark][0] if ink == "ink" else getattr(INKS[ink], ("light", "dark")[dark])
         assert _contrast(words, own[dark][1]) >= LEAST_CONTRAST, ink
+
+
+def _painted(made: Made) -> Iterator[Drawable]:
+    """What is painted, in order, shapes put where they are called."""
+    for group in made.sheet.groups:
+        for item in group.items:
+            if isinstance(item, Ref):
+                shape = made.sheet.shapes[item.shape]
+                yield from (moved_by(each, item.x, item.y) for each in shape)
+            else:
+                yield item
+
+
+def _fill_at(items: list[Drawable], x: float, y: float) -> str:
+    """The tone of the body that is seen there, by the box round it."""
+    found = "paper"
+    for item in items:
+        if isinstance(item, Box) and item.fill != "none":
+            if item.x < x < item.x + item.width and item.y < y < item.y + item.height:
+                found = item.fill
+        elif isinstance(item, Stroke) and item.fill != "none":
+            xs, ys = zip(*item.points)
+            if min(xs) < x < max(xs) and min(ys) < y < max(ys):
+                found = item.fill
+    return found
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_words_on_a_body__are_legible_there_too(dark: bool) -> None:
+    own = re.findall(r"color:(#[0-9a-f]{6});background:(#[0-9a-f]{6})", standalone_stylesheet())
+    weak = set()
+    for name, _, made, _ in ALL:
+        items = list(_painted(made))
+        for place, item in enumerate(items):
+            if not isinstance(item, Lettering):
+                continue
+            wide = text_width(item.words, item.size, item.bold)
+            x = item.x + {"start": wide / 2, "middle": 0, "end": -wide / 2}[item.anchor]
+            under = _fill_at(items[:place], x, item.y - item.size / 3)
+            words = own[dark][0] if item.ink == "ink" else _colour(item.ink, dark)
+            if _contrast(words, _colour(under, dark)) < LEAST_CONTRAST:
+                weak.add((name, item.words, under))
+    assert weak == set()
+
+
+def _colour(ink: str, dark: bool) -> str:
+    tone = INKS[ink] if ink in INKS else MATERIALS[ink.removeprefix("z")]
+    return tone.dark if dark else tone.light
 
 
 def test_standalone__names_its_colours() -> None:

@@ -48,7 +48,8 @@ def said(of: Made, panel: str = "") -> list[str]:
 
 
 def written(ohm: float) -> str:
-    return f"{ohm:.3f} Ω" if ohm < 10 else f"{ohm:.1f} Ω"
+    """As an instrument shows it: hundredths, beyond 10 ohm tenths."""
+    return f"{ohm:.2f} Ω" if ohm < 10 else f"{ohm:.1f} Ω"
 
 
 @pytest.mark.parametrize("job", OF)
@@ -104,10 +105,10 @@ def _shape(group: Group | None) -> object:
 @pytest.mark.parametrize(
     ("picture", "of", "panels", "changed"),
     [
-        ("test-r1-r2", "slipway", "ab", {"link"}),
-        ("test-insulation", "slipway", "bc", {"devices"}),
-        ("test-polarity", "slipway", "ab", {"point"}),
-        ("test-protective-conductor", "board", "ab", {"main-conductor"}),
+        ("test-r1-r2", "slipway", "ab", {"link", "wrong"}),
+        ("test-insulation", "slipway", "bc", {"devices", "wrong"}),
+        ("test-polarity", "slipway", "ab", {"point", "wrong"}),
+        ("test-protective-conductor", "board", "ab", {"main-conductor", "wrong"}),
         ("test-loop", "slipway", "ab", set()),
         ("test-residual", "slipway", "ab", set()),
         ("test-bonding", "boathouse", "ab", {"pipe", "wrong"}),

@@ -68,6 +68,7 @@ _BOLD = {
     1000: "→←",
 }
 _UNLISTED = 1000
+_UNITS = "mm²|kWh?|W|mA|A|kV|V|kA|mm|ms|m|K|MΩ|Ω|AWG"
 _TABLES = {
     bold: {sign: width for width, signs in table.items() for sign in signs}
     for bold, table in ((False, _REGULAR), (True, _BOLD))
@@ -93,7 +94,7 @@ def wrapped(words: str, size: float, width: float, bold: bool = False) -> tuple[
     A number is never parted from its unit.
     """
     lines: list[str] = []
-    held = re.sub(r"(\d) (?=(mm²|kW|kWh|mA|A|kV|V|kA|mm|m|Ω|AWG)\b|mm²|Ω)", "\\1\u00a0", words)
+    held = re.sub(rf"(\d) (?=({_UNITS})\b|mm²|Ω)", "\\1\u00a0", words)
     for word in held.split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and reserved_width(longer, size, bold) <= width:

@@ -72,14 +72,14 @@ def stakes_scene(of: Stakes) -> Detail:
     names: tuple[Drawables, ...] = (
         words(32, 18, DEAD_SIGN),
         parts.instrument_words(shown),
-        words(6, 56, "|".join(wrapped(f"to {of.goes_to}", TEXT_SIZE, 108.0)), bold=False),
+        words(6, 56, "|".join(wrapped(of.goes_to, TEXT_SIZE, 108.0)), bold=False),
         words(_ROD + 14, ground + 60, of.name),
         words(_MIDDLE, ground + 60, "stake S|half way", "middle"),
         words(_FAR - 4, ground + 60, "stake H|far away", "middle"),
     )
     groups = [
         group("sign", parts.padlock(8, 16), title="Locked off"),
-        group("soil", (body(soil, "zw3", FINE), lines(grass)), title="Soil"),
+        group("soil", (body(soil, "panel", FINE), lines(grass)), title="Soil"),
         group("rod", _rod(_ROD, ground - 30, ground + 84), title="Electrode"),
         group("stakes", _stake(_MIDDLE), _stake(_FAR), title="Stakes put in for the test"),
         group(
@@ -126,8 +126,8 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
     clamp = f"{name}.PE"
     ends = [each for each in wiring.conductors if clamp in (each.start, each.end)]
     far = next((each.end if each.start == clamp else each.start for each in ends), "")
-    goes_to = {"met.PE": "main earthing terminal", "": "its conductor"}.get(
-        far, far.partition(".")[0]
+    goes_to = {"met.PE": "to main earthing terminal", "": "its earthing conductor"}.get(
+        far, f"to {far.partition('.')[0]}"
     )
     figure = foretold_figure(found)
     right = Stakes(name, goes_to, figure.words)
@@ -185,16 +185,19 @@ def bonding_scene(of: Bonded) -> Detail:
         *(Disc(26 + 20 * place, bar_y, 3, "zline", HAIR, "zz1") for place in range(4)),
     )
     bare = "zw3" if of.painted else "zc1"
+    metal = pipe, clamp_y + 40
     tube = (
         Box(pipe - 16, 60, 32, 140, "zline", LINE, "zw3"),
+        Disc(*metal, 7, "zline", FINE, "zc1"),  # scraped bright for the probe
         Box(pipe - 16, clamp_y - 14, 32, 28, "zline", FINE, bare),
     )
     clamp = (
         Box(pipe - 21, clamp_y - 7, 42, 14, "zline", HAIR, "zz2"),
         Box(pipe - 33, clamp_y - 6, 13, 12, "zline", HAIR, "zm2"),
+        edge_line((pipe + 15, clamp_y + 4), (pipe + 15, clamp_y + 11), width=FINE),
+        Box(pipe + 8, clamp_y + 11, 14, 9, "ink", HAIR, "plate"),
     )
     way = ((26.0, bar_y), (26.0, 200.0), (280.0, 200.0), (280.0, clamp_y), (pipe - 28, clamp_y))
-    metal = pipe, clamp_y + 40
     to_terminal = (shown.at("1"), (shown.at("1")[0], 70.0), (86.0, 70.0), (86.0, bar_y))
     out = shown.at("2")
     to_pipe = (out, (out[0], 78.0), (262.0, 78.0), (262.0, metal[1]), (pipe - 12, metal[1]))
@@ -204,7 +207,8 @@ def bonding_scene(of: Bonded) -> Detail:
         parts.instrument_words(shown),
         (Lettering(150, 218, of.size, TEXT_SIZE, "middle"),),
         call(352, 84, "clamp", (pipe + 16, clamp_y - 3)),
-        (Lettering(pipe + 22, metal[1] + 20, "pipe", TEXT_SIZE, bold=True),),
+        call(358, clamp_y + 36, "label", (pipe + 16, clamp_y + 16), bold=False),
+        (Lettering(pipe + 22, metal[1] + 24, "pipe", TEXT_SIZE, bold=True),),
     )
     groups = [
         group("sign", parts.padlock(8, 16), title="Locked off"),
@@ -246,7 +250,8 @@ def bonding(job: Completed, name: str) -> Made | str:
                     bonding_scene(right),
                     True,
                     "clamp on bright metal: joined",
-                    "Next to nothing, the leads nulled. The probe touches the pipe, not the clamp."
+                    "Next to nothing, the leads nulled. The probe touches bright metal of the pipe,"
+                    " not the clamp. The label says: safety connection, do not remove."
                     " A way in parallel can hide a break; bonding is not parted for it as a matter"
                     " of course: it may carry the neighbours' current.",
                     whole=True,

@@ -153,7 +153,8 @@ def heat_in_row(job: Completed, name: str) -> Made | str:
                     warm_row(row),
                     None,
                     f"All points charging: {figures[0].words}",
-                    f"Air inside over the room: {figures[1].words}. A band: it passes or fails"
+                    "The rest is lost in the wires."
+                    f" Air inside over the room: {figures[1].words}. A band: it passes or fails"
                     f" nothing. {figures[2].words}.",
                     whole=True,
                 ),

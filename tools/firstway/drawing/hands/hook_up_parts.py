@@ -368,7 +368,7 @@ def closed_point() -> Drawables:
             (("zline", 8, ""), ("zk1", 6, "")),
             6.0,
         ),
-        Box(x, top, wide, FLOOR - top, "zline", LINE, "zw2", 8),
+        Box(x, top, wide, FLOOR - top, "ink", LINE, "plate", 8),
         Disc(x + wide - 16, top + 34, 10, "zline", HAIR, "zk2"),
         Box(x + 10, top + 10, 40, 9, "zline", FINE, "zglass", 2),
     )
@@ -433,6 +433,19 @@ def instrument(of: Instrument) -> Drawables:
         Box(x, y, wide, INSTRUMENT_HIGH, "ink", LINE, "plate", 6),
         Box(x + 5, y + 19, wide - 10, 25, "ink", HAIR, "paper", 2),
         *(Box(sx - 4, y - 4, 8, 6, "zline", HAIR, "zk2") for sx, _ in map(of.at, of.sockets)),
+    )
+
+
+def written_sheet(of: Instrument) -> Drawables:
+    """A sheet of paper, a corner folded, as large as the instrument that it stands for."""
+    x, y, wide, fold = of.left, of.top, INSTRUMENT_WIDTH, 12.0
+    edge = ((x, y), (x + wide - fold, y), (x + wide, y + fold))
+    low = ((x + wide, y + INSTRUMENT_HIGH), (x, y + INSTRUMENT_HIGH))
+    corner = ((x + wide - fold, y), (x + wide - fold, y + fold), (x + wide, y + fold))
+    return (
+        Stroke((*edge, *low), "ink", HAIR, fill="paper", closed=True),
+        Stroke(corner, "ink", HAIR),
+        lines([((x + 8, y + 45), (x + wide - 8, y + 45))], FINE, "ink"),
     )
 
 

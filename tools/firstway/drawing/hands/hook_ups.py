@@ -14,18 +14,21 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
 from firstway.drawing.hands.hook_up_parts import Instrument, SeenBoard, SeenPoint
-from firstway.drawing.hands.strokes import Drawables, words
+from firstway.drawing.hands.strokes import Drawables, ring, words
 from firstway.drawing.sheet import Group, Lettering, Point
 from firstway.frozen import dataclass
 from firstway.layout.plan import Layout
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
+from firstway.rendering.figures import with_unit
 from firstway.rendering.reading_words import shown_words
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import READING_NOT_KNOWN, ShownReading, continuity, insulation
 
 BOARD, POINT, CORE_END, TERMINAL = "board", "point", "core-end", "main-earth"
+_FINE_UP_TO = 10.0
+"""Ohms below which readings are told to hundredths and finer."""
 DEAD_SIGN = "Isolated at its origin, locked off, proved dead|(indicator proved before and after)"
 TouchedPlace = tuple[str, str]
 
@@ -62,6 +65,8 @@ class HookUp:
     core_off: bool = False
     beside: str = ""
     joined: bool = True
+    wrong: tuple[Point, ...] = ()
+    """Where a ring stands round what is wrong."""
 
 
 # ---- the scene
@@ -93,6 +98,7 @@ def scene(of: HookUp) -> Detail:
         )
     groups.append(group("instrument", parts.instrument(shown), title="Instrument"))
     groups.append(group("names", _names(of), parts.instrument_words(shown)))
+    groups.append(group("wrong", tuple(ring(*each, 11) for each in of.wrong)))
     foot = parts.CABLE_AT + 8 + (16 if of.length else 0)
     drawn = tuple(each for each in groups if each.items)
     return Detail(400, foot + 8, drawn, {f"tip.{name}": tip for name, tip in tips.items()})
@@ -291,10 +297,20 @@ def foretold_figure(line: Expected) -> ShownFigure:
 
 
 def display(shown: ShownReading) -> str:
-    """What stands in the window of an instrument."""
+    """A reading as short as a picture says it."""
     if shown.words == READING_NOT_KNOWN:
         return "measure"
     return shown_words(shown).replace("at most ", "≤ ").replace("about ", "≈ ")
+
+
+def window(shown: ShownReading) -> str:
+    """What stands in the window of an instrument: hundredths of an ohm, for ohmmeters and loop
+    testers need show no finer step (IEC 61557, from memory); the foretold figure is finer.
+    """
+    if shown.value is None or shown.unit != "ohm" or shown.value >= _FINE_UP_TO:
+        return display(shown)
+    mark = "≈ " if shown.about else ""
+    return mark + with_unit(f"{shown.value:.2f}", "Ω")
 
 
 def _spoken(job: Completed, text: str) -> str:
@@ -340,7 +356,7 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
     if found is None:
         return f"the job asks for no R1+R2 of '{name}'"
     right = replace(
-        _on_circuit(of, display(found.shown), ("continuity", "low Ω")),
+        _on_circuit(of, window(found.shown), ("continuity", "low Ω")),
         leads=(
             TestLead("1", (POINT, line), parts.DARK),
             TestLead("2", (POINT, of.earth), parts.LIGHT),
@@ -351,7 +367,10 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
     states = of.bench.isolated(of.circuit)
     ends = f"{of.point.name}.{line}", of.bench.earth_of(str(of.point.name))
     open_ = continuity(of.bench.network, states, *ends)
-    wrong = replace(right, link=None, shows=display(open_), names=right.names[:-1])
+    where = _link_path(right.board, *right.link) if right.link else ()
+    wrong = replace(
+        right, link=None, shows=display(open_), names=right.names[:-1], wrong=where[-1:]
+    )
     figure = foretold_figure(found)
     return finished(
         job,
@@ -397,7 +416,7 @@ def polarity(job: Completed, name: str) -> Made | str:
     if found is None:
         return f"the job asks for no test of polarity of '{name}'"
     right = replace(
-        _on_circuit(of, display(found.shown), ("continuity", "low Ω")),
+        _on_circuit(of, window(found.shown), ("continuity", "low Ω")),
         leads=(
             TestLead("1", (BOARD, f"{of.way}.load.{line}"), parts.DARK),
             TestLead("2", (POINT, line), parts.LIGHT),
@@ -411,7 +430,10 @@ def polarity(job: Completed, name: str) -> Made | str:
     reads = continuity(
         of.bench.network, of.bench.isolated(of.circuit), near, f"{of.point.name}.{other}"
     )
-    wrong = replace(right, point=replace(point, colours=tuple(crossed)), shows=display(reads))
+    rings = tuple((x, y + 37) for x, y in (point.at(line), point.at(other)))
+    wrong = replace(
+        right, point=replace(point, colours=tuple(crossed)), shows=display(reads), wrong=rings
+    )
     figure = foretold_figure(found)
     return finished(
         job,
@@ -543,7 +565,9 @@ def _on_bus(of: OfCircuit, device: str, volts: str) -> tuple[HookUp, HookUp, Sho
     names = tuple(
         (text.replace("out", "in") if key == device else text, key) for text, key in right.names
     )
-    wrong = replace(right, out=frozenset(), shows=shows, names=names)
+    x0, y0, x1, y1 = right.board.device(device).nose
+    where = ((x0 + x1) / 2, (y0 + y1) / 2)
+    wrong = replace(right, out=frozenset(), shows=shows, names=names, wrong=(where,))
     return right, wrong, ShownFigure(shows, said, f"surge-in {device}")
 
 
@@ -565,7 +589,7 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
             TestLead("1", (BOARD, _free_screw(of)), parts.DARK),
             TestLead("2", (TERMINAL, ""), parts.LIGHT),
         ),
-        display(found.shown),
+        window(found.shown),
         ("continuity", "low Ω"),
         ((_spoken(job, "earth bar"), _free_screw(of)),),
         switches,
@@ -575,7 +599,8 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
     lost = replace(states, off=frozenset({"feed.PE"}))
     ends = "earth-bar.1", of.bench.network.wiring.main_earth
     reads = continuity(of.bench.network, lost, *ends)
-    wrong = replace(right, joined=False, shows=display(reads))
+    _, at = right.board.openings["feed"]
+    wrong = replace(right, joined=False, shows=display(reads), wrong=(at,))
     figure = foretold_figure(found)
     return finished(
         job,

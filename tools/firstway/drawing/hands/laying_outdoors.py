@@ -17,6 +17,7 @@ from firstway.drawing.hands.strokes import (
     lines,
     measure,
     ring,
+    words,
 )
 from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Lettering, Point, Strands, Stroke
 from firstway.frozen import dataclass
@@ -171,17 +172,20 @@ def trench() -> Made | str:
 
 @dataclass(frozen=True)
 class DrivenRod:
-    """A rod: `hole`: into a hole dug by hand first; `in_trench`: into the trench of a pipe."""
+    """A rod: `hole`: into a hole dug by hand first; `in_trench`: into the trench of a pipe; `near`:
+    too close to that pipe, as its words say.
+    """
 
     hole: bool = True
     in_trench: bool = False
+    near: str = ""
     apart: str = ""
     deep: str = ""
 
 
 def driven_rod(of: DrivenRod) -> Detail:
     """Half as wide as a sheet; not to scale."""
-    x = 42.0 if of.in_trench else 124.0
+    x = 42.0 if of.in_trench else 84.0 if of.near else 124.0
     top, low = 40.0, 166.0
     parts = [
         group("ground", _ground(top, low), title="Ground"),
@@ -211,6 +215,9 @@ def driven_rod(of: DrivenRod) -> Detail:
     elif not of.hole:
         parts.append(group("fault", (ring(x, 112, 17),), title="Through a cable"))
         names.append(call(4, 152, "a live cable", (106, 120)))
+    elif of.near:
+        parts.append(group("fault", (ring(63, 114, 17),), title="Too near the pipe"))
+        names += [measure((42.0, 114.0), (x, 114.0)), words(x + 10, 118, of.near)]
     parts.append(group("names", *names))
     return Detail(HALF, low + 2, tuple(parts), {"rod": (x, top), "pipe": (42.0, 84.0)})
 
@@ -229,7 +236,9 @@ def _rod(x: float, top: float, end: float) -> Drawables:
 
 
 def rod_place() -> Made | str:
-    """A rod clear of what lies in the ground, in the trench of a pipe, and driven unseen."""
+    """A rod clear of what lies in the ground, in the trench of a pipe, driven unseen, and too near
+    the pipe.
+    """
     of = site_figures()
     if isinstance(of, str):
         return of
@@ -240,7 +249,8 @@ def rod_place() -> Made | str:
         "Where a rod may go",
         f"Right: a hole is dug by hand first, the rod stands at least {apart.words} from metal that"
         f" is joined to the network's earth, and goes at least {deep.words} deep. Wrong: driven in"
-        " the soft fill over a pipe, through it. Wrong: driven where nobody has looked.",
+        " the soft fill over a pipe, through it. Wrong: driven where nobody has looked. Wrong: near"
+        " that metal, whose voltage reaches it through the soil.",
         [
             Panel(
                 driven_rod(right),
@@ -261,6 +271,12 @@ def rod_place() -> Made | str:
                 "driven unseen",
                 "No plans, no detector, no hole by hand: it finds what nobody looked for.",
             ),
+            Panel(
+                driven_rod(DrivenRod(near=f"less|than {apart.words}")),
+                False,
+                "beside the house's pipe",
+                "A pipe on the network's earth lifts the soil round it, and the rod with it.",
+            ),
         ],
         (apart, deep),
     )
@@ -272,12 +288,13 @@ def rod_place() -> Made | str:
 @dataclass(frozen=True)
 class OutdoorEntry:
     """A cable at a point outdoors. `side`: below or above; `looped`: it hangs lower than its entry
-    before it rises; `from_top`: it comes down the wall.
+    before it rises; `from_top`: it comes down the wall; `gland`: one holds and seals it.
     """
 
     side: str
     looped: bool = False
     from_top: bool = True
+    gland: bool = True
 
 
 def outdoor_entry(of: OutdoorEntry) -> Detail:
@@ -297,9 +314,15 @@ def outdoor_entry(of: OutdoorEntry) -> Detail:
         group(
             "cable", (Strands(way, (("zline", 9.0, ""), ("zk1", 7.0, "")), 12.0),), title="Cable"
         ),
-        group("gland", (Box(116, gland_y, 16, 8, "zline", HAIR, "zk2", 1),), title="Gland"),
         group("water", tuple(_drop(*each) for each in drops), title="Water on the cable"),
     ]
+    if of.gland:
+        gland = (Box(116, gland_y, 16, 8, "zline", HAIR, "zk2", 1),)
+        parts.insert(3, group("gland", gland, title="Gland"))
+    else:
+        hole = (Box(114, low - 3, 20, 6, "", 0, "zhole"),)
+        parts.insert(2, group("hole", hole, title="Hole"))
+        parts.append(group("fault", (ring(124, low, 17),), title="Nothing holds or seals it"))
     if not below:
         parts.append(group("fault", (ring(124, top, 15),), title="Water runs into the box"))
     elif of.looped and of.from_top:
@@ -310,7 +333,8 @@ def outdoor_entry(of: OutdoorEntry) -> Detail:
 def _way(of: OutdoorEntry) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
     """Where the cable runs, and where drops stand on it."""
     if not of.from_top:
-        return ((124.0, 178.0), (124.0, 122.0)), ((133.0, 152.0), (133.0, 138.0))
+        end = 122.0 if of.gland else 100.0
+        return ((124.0, 178.0), (124.0, end)), ((133.0, 152.0), (133.0, 138.0))
     if of.side == "above":
         return ((124.0, 2.0), (124.0, 42.0)), ((114.0, 10.0), (114.0, 26.0), (132.0, 68.0))
     loop = ((42.0, 2.0), (42.0, 142.0), (124.0, 142.0), (124.0, 122.0))
@@ -323,13 +347,15 @@ def _drop(x: float, y: float) -> Stroke:
 
 
 def entry_outdoors() -> Made:
-    """From below, with a drip loop where the cable comes down, and straight in from above."""
+    """From below, with a drip loop where the cable comes down, straight in from above, and through
+    a bare hole.
+    """
     return sheet_of(
         "How a cable enters a point outdoors",
         "Right: from the ground straight up through a gland in the underside. Right: from above the"
         " cable first hangs lower than its entry, in a drip loop, so that water leaves it at the"
         " lowest place. Wrong: straight in from above, and water runs along the sheath into the"
-        " box.",
+        " box. Wrong: through a bare hole without a gland.",
         [
             Panel(
                 outdoor_entry(OutdoorEntry("below", from_top=False)),
@@ -348,6 +374,12 @@ def entry_outdoors() -> Made:
                 False,
                 "in from above",
                 "Water runs down the sheath to the gland and waits there; one day it is inside.",
+            ),
+            Panel(
+                outdoor_entry(OutdoorEntry("below", from_top=False, gland=False)),
+                False,
+                "a bare hole",
+                "Damp and insects come in, and a pull reaches the terminals.",
             ),
         ],
     )

@@ -21,6 +21,7 @@ from firstway.drawing.hands.hook_ups import (
     foretold_figure,
     of_board,
     of_circuit,
+    window,
 )
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
@@ -41,7 +42,8 @@ _KINDS = (parts.DARK, parts.LIGHT, parts.BROKEN)
 class LiveHookUp:
     """A live test: the sockets of the adapter, which of them the leads are in, what is shown.
 
-    `at_origin`: a sealed origin stands in place of point and adapter, no lead leaves the window.
+    `at_origin`: a sealed origin stands in place of point and adapter, and a sheet with what was
+    measured there in place of the instrument.
     """
 
     board: SeenBoard
@@ -80,7 +82,10 @@ def live_scene(of: LiveHookUp) -> Detail:
         path = (start, (start[0], level), (tip[0], level), tip)
         points[f"tip.{name}"] = tip
         groups.append(group(f"lead.{place}", (parts.lead(path, _KINDS[place]),)))
-    groups.append(group("instrument", parts.instrument(shown), title="Instrument"))
+    if of.at_origin:
+        groups.append(group("record", parts.written_sheet(shown), title="What was written down"))
+    else:
+        groups.append(group("instrument", parts.instrument(shown), title="Instrument"))
     groups.append(group("names", _names(of, shown, seen)))
     return Detail(400, parts.CABLE_AT + 32, tuple(groups), points)
 
@@ -162,11 +167,11 @@ def loop_test(job: Completed, name: str) -> Made | str:
         of,
         _sockets(of),
         leads=((line, line), (of.earth, of.earth)),
-        shows=figure.words,
+        shows=window(found.shown),
         function=("loop, no trip", f"{line} to {of.earth}"),
     )
     more = replace(found.shown, value=found.shown.value * _TWICE)
-    wrong = replace(right, shows=display(more))
+    wrong = replace(right, shows=window(more))
     limit = found.limit
     within = limit.value is None or more.value is None or more.value <= limit.value
     bound = "" if limit.value is None else f" the limit of {with_unit(f'{limit.value:.4g}', 'Ω')}"
@@ -226,7 +231,7 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
         of,
         _sockets(of),
         leads=((line, line), (of.earth, of.earth)),
-        shows=figure.words,
+        shows=window(found.shown),
         function=("loop, no trip", f"{line} to {of.earth}"),
     )
     lost = loop(

@@ -77,7 +77,7 @@ def open_pen_scene(of: BrokenPen) -> Detail:
 
 def _soil() -> Drawables:
     edge = [(0.0, _GROUND), (400.0, _GROUND), (400.0, _GROUND + 40), (0.0, _GROUND + 40)]
-    return (body(edge, "zw3", FINE),)
+    return (body(edge, "panel", FINE),)  # paper's own tone: words stand on it, light and dark
 
 
 def _street() -> Drawables:

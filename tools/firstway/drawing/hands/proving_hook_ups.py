@@ -108,7 +108,7 @@ def proving_dead(job: Completed, name: str) -> Made | str:
                     True,
                     "2. every pair",
                     "Isolated, locked off; live until proved dead. Each line to every other, to"
-                    f" neutral, to {earth}.",
+                    f" neutral, to {earth}; neutral to {earth}.",
                 ),
                 Panel(indicator_scene(after), True, "3. proved after", "Now 2 counts: it is dead."),
                 Panel(
@@ -140,7 +140,7 @@ def tried_scene(of: Tried) -> Detail:
     """Half as wide as a sheet."""
     point = (
         Strands(((64, 40), (90, 40), (90, 66), (112, 66)), (("zline", 8, ""), ("zk1", 6, "")), 8.0),
-        Box(6, 12, 60, 88, "zline", LINE, "zw2", 8),
+        Box(6, 12, 60, 88, "ink", LINE, "plate", 8),
         Box(14, 22, 34, 8, "zline", HAIR, "zglass", 2),
     )
     box = (Box(108, 12, 80, 88, "ink", LINE, "plate", 5),)
@@ -177,7 +177,7 @@ def tried_by_adapter(job: Completed, name: str) -> Made | str:
     right = {state: Tried(state, name, pilot.words, state == "C") for state, pilot in shown.items()}
     wrong = replace(right["B"], live=True)
     panels: Sequence[Panel] = [
-        Panel(tried_scene(right["A"]), True, "A, nothing plugged in", "No voltage at the outlet."),
+        Panel(tried_scene(right["A"]), True, "A, as if no vehicle", "No voltage at the outlet."),
         Panel(tried_scene(right["B"]), True, "B, not ready", "Current offered, no voltage yet."),
         Panel(
             tried_scene(right["C"]),

@@ -82,7 +82,7 @@ def site_scene(of: SiteFigures) -> Detail:
         group("meter", _meter(), title="Cut-out and meter, closed and sealed"),
         group("board", _board(), title="Board"),
         group("route", _route(deep), title="Cable of the point, in a duct where it rises"),
-        group("tape", (lines([((112.0, tape), (218.0, tape))], LINE, "mark"),), title="Tape"),
+        group("tape", (Box(119, tape - 1.5, 98, 3, "zline", FINE, "yellow"),), title="Tape"),
         group("rod", _rod(rod_x, rod_end), title="Earth rod"),
         group("vehicle", _vehicle(), title="Vehicle"),
         group("guard", _bollard(298.0), title="Bollard"),
@@ -136,7 +136,7 @@ def _house() -> Drawables:
 
 def _meter() -> Drawables:
     return (
-        Box(12, 106, 36, 42, "ink", LINE, "zw2", 2),
+        Box(12, 106, 36, 42, "ink", LINE, "panel", 2),
         conductor(((48.0, 124.0), (70.0, 124.0)), 2.4, "brown"),
         conductor(((48.0, 131.0), (70.0, 131.0)), 2.4, "blue"),
         *padlock(22, 126),

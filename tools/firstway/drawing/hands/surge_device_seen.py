@@ -111,7 +111,7 @@ def _window(x: float, y: float, worn: bool) -> Drawables:
 
 @dataclass(frozen=True)
 class SurgeDeviceLead:
-    """A device under its bar, its earth lead straight beside the line, or with its slack in a
+    """A device between its bar and the earth bar, its earth lead straight, or with its slack in a
     loop.
     """
 
@@ -119,36 +119,37 @@ class SurgeDeviceLead:
 
 
 def surge_device_lead(of: SurgeDeviceLead) -> Detail:
-    """The bars above, the device below, the two leads between."""
-    line: tuple[Point, ...] = ((60.0, 16.0), (60.0, 92.0))
-    earth: tuple[Point, ...] = ((76.0, 34.0), (76.0, 92.0))
+    """The line bar above, the earth bar below, the device with a lead to each between them."""
+    line: tuple[Point, ...] = ((68.0, 16.0), (68.0, 42.0))
+    earth: tuple[Point, ...] = ((68.0, 160.0), (68.0, 100.0))
     parts = [
-        group("bar", (Box(14, 8, 76, 9, "zline", HAIR, "zc2"),), title="Line bar"),
-        group("earth-bar", (Box(66, 26, 110, 9, "zline", HAIR, "zm2"),), title="Earth bar"),
+        group("bar", (Box(22, 8, 92, 9, "zline", HAIR, "zc2"),), title="Line bar"),
+        group("earth-bar", (Box(22, 159, 98, 9, "zline", HAIR, "zm2"),), title="Earth bar"),
         group(
             "device",
             (
-                Box(44, 90, 48, 62, "ink", LINE, "plate", 3),
-                Box(56, 112, 24, 16, "ink", HAIR, "paper", 2),
+                Box(44, 40, 48, 62, "ink", LINE, "plate", 3),
+                Box(56, 58, 24, 16, "ink", HAIR, "paper", 2),
             ),
         ),
     ]
     wrong: tuple[Drawables, ...] = ()
     if of.looped:
-        coil = [*arc_points(140, 80, 26, 26, -90, 270), *arc_points(140, 80, 21, 21, -90, 180)]
-        earth = ((140.0, 34.0), *coil, (119.0, 84.0), (76.0, 84.0), (76.0, 92.0))
-        wrong = ((ring(140, 80, 34),),)
+        coil = [*arc_points(140, 122, 22, 22, 90, -270), *arc_points(140, 122, 17, 17, 90, -180)]
+        earth = ((112.0, 160.0), (112.0, 152.0), (140.0, 144.0), *coil)
+        earth += ((123.0, 112.0), (68.0, 112.0), (68.0, 100.0))
+        wrong = ((ring(140, 122, 30),),)
     parts += [
         group("line", (conductor(line, 4.0, "brown"),), title="Line lead"),
         group("earth", (conductor(earth, 4.0, "green-and-yellow"),), title="Earth lead"),
         group(
             "names",
-            words(8, 60, "line"),
-            (Lettering(176, 20, "earth bar", TEXT_SIZE, "end", True),),
+            words(122, 17, "line bar"),
+            words(126, 168, "earth bar"),
         ),
         *(group("wrong", each) for each in wrong),
     ]
-    return Detail(194, 156, tuple(parts), {"earth-bar": earth[0], "device": earth[-1]})
+    return Detail(194, 172, tuple(parts), {"earth-bar": earth[0], "device": earth[-1]})
 
 
 def _label(rows: list[tuple[ShownFigure, str]], three: bool) -> Detail:
@@ -192,11 +193,11 @@ def _rows(way: Way) -> list[tuple[ShownFigure, str]]:
         return ShownFigure(text, means, place_of(value)), means
 
     rows = [
-        row("type", "type", "", "the surge it is tested with"),
+        row("type", "type", "", "tested with this surge"),
         row("", "connection", "", _MEANS.get(str(way.connection), "the way through it")),
-        row("Up", "protection_level_kv", "kV", "what it lets stand, no leads"),
+        row("Up", "protection_level_kv", "kV", "lets through, without leads"),
         row("In", "nominal_discharge_current_ka", "kA", "again and again, 8/20 µs"),
-        row("Uc", "continuous_voltage_v", "V", "mains it bears for good"),
+        row("Uc", "continuous_voltage_v", "V", "mains it bears always"),
         row("fuse", "backup_fuse_max_a", "A", "largest one ahead of it"),
         row("Isccr", "short_circuit_rating_ka", "kA", "fault current it may meet"),
     ]
@@ -227,7 +228,7 @@ def surge_device_picture(job: Completed, name: str) -> Made | str:
             f"The surge protective device {name}: label, path, window, lead",
             f"What to read on {name}: {', '.join(figure.words for figure, _ in rows)}. Right: the"
             " window is as on the day it was fitted, and its disconnectors hold the path closed;"
-            " the earth lead runs straight beside the line lead. Wrong: the window has turned, the"
+            " the earth lead is short and straight. Wrong: the window has turned, the"
             " disconnectors have parted the device and charging goes on without it; the slack of"
             " the earth lead lies in a loop, and every loop adds volts.",
             [
@@ -254,8 +255,8 @@ def surge_device_picture(job: Completed, name: str) -> Made | str:
                 Panel(
                     surge_device_lead(straight),
                     True,
-                    "straight, beside the line",
-                    "Cut to length.",
+                    "short and straight",
+                    "Cut to length; where both run up or down, side by side.",
                 ),
                 Panel(
                     surge_device_lead(replace(straight, looped=True)),
