@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.board_front import board_front
+from firstway.drawing.hands.frame import unsaid
 from firstway.drawing.hands.library import BY_ID, drawn_picture
 from firstway.drawing.ink import paint
 from firstway.drawing.job_charts import charts_of, heat_chart
@@ -142,13 +143,13 @@ def _chart(completed: Completed, prefix: str, chart: str, circuit: str) -> Drawn
 
 def _for_the_hands(completed: Completed, prefix: str, picture: str, part: str) -> Drawn | None:
     """A picture for the hands; its places are its groups, with the letter of their panel:
-    `a.charger`.
+    `a.charger`. Right and wrong are not told apart in words.
     """
     found = BY_ID.get(picture)
     if found is None:
         return None
     made = drawn_picture(found, completed, part)
-    return None if isinstance(made, str) else drawn_from(made[0].sheet, prefix)
+    return None if isinstance(made, str) else drawn_from(unsaid(made[0]).sheet, prefix)
 
 
 def _kinds(drawn: Drawn, prefix: str) -> tuple[str, ...]:

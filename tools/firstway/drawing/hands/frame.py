@@ -80,6 +80,8 @@ class Made:
     sheet: Sheet
     points: Mapping[str, Point]
     figures: tuple[ShownFigure, ...] = ()
+    titles: Mapping[str, str] = field(default_factory=dict)
+    """What each group is, also where its tooltip stands in the first panel alone."""
 
 
 def group(name: str, *items: Drawables, title: str = "") -> Group:
@@ -95,6 +97,7 @@ def sheet_of(
     """
     groups: list[Group] = []
     points: dict[str, Point] = {}
+    titles: dict[str, str] = {}
     top, place = _EDGE, 0
     while place < len(panels):
         row = [panels[place]]
@@ -111,6 +114,7 @@ def sheet_of(
                 f"{letter}.{name}": (px + x, py + top + heads)
                 for name, (px, py) in panel.element.points.items()
             }
+            titles |= {f"{letter}.{each.id}": each.title for each in panel.element.groups}
         if place:
             rule = Stroke(((0.0, top - 6), (SHEET_WIDTH, top - 6)), "faint", FINE)
             groups.append(Group(f"rule.{place}", (rule,)))
@@ -120,7 +124,34 @@ def sheet_of(
     sheet = Sheet(
         SHEET_WIDTH, top - 6, shared, title, description, KIND, shapes=shapes, caps="butt"
     )
-    return Made(sheet, points, tuple(figures))
+    return Made(sheet, points, tuple(figures), titles)
+
+
+_JUDGING = ("words", "wrong", "fault")
+_NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+
+
+def unsaid(made: Made) -> Made:
+    """The picture for a question: several panels without heads, rings and what is said below, and
+    each part told by the panel it stands in. A single panel judges nothing and stays as it is.
+    """
+    letters = sorted({each.id[0] for each in made.sheet.groups if each.id[1:2] == "."})
+    if len(letters) < 2:
+        return made
+    groups = tuple(
+        replace(each, title=f"{_NTH[letters.index(each.id[0])]} picture, {_told(made, each.id)}")
+        if each.id[1:2] == "."
+        else each
+        for each in made.sheet.groups
+        if each.id.partition(".")[2] not in _JUDGING
+    )
+    description = f"{len(letters)} pictures beside each other, without their words."
+    return replace(made, sheet=replace(made.sheet, groups=groups, description=description))
+
+
+def _told(made: Made, name: str) -> str:
+    title = made.titles.get(name) or name[2:].replace("-", " ").replace(".", " ")
+    return title[:1].lower() + title[1:] if title[1:2].islower() else title
 
 
 def _wide(panel: Panel) -> float:
