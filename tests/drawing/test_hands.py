@@ -11,7 +11,7 @@ from __future__ import annotations
 import ast
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import dist
 from pathlib import Path
@@ -24,7 +24,7 @@ from drawing_faults import faults_in
 
 from firstway.drawing.hands import library
 from firstway.drawing.hands.conductor_ends import TwoUnderOneScrew, under_one_screw
-from firstway.drawing.hands.frame import Made
+from firstway.drawing.hands.frame import Made, unsaid
 from firstway.drawing.hands.glands import ArmourGland, gland_panel
 from firstway.drawing.hands.library import (
     OPEN_PEN_TOPIC,
@@ -40,7 +40,7 @@ from firstway.drawing.hands.openings import ThroughSteel, through_steel
 from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.hands.surge_device_seen import SurgeDeviceInside, surge_device_inside
 from firstway.drawing.ink import INKS, MATERIALS, page_stylesheet, standalone_stylesheet
-from firstway.drawing.sheet import Box, Disc, Drawable, Lettering, Ref, Strands, Stroke
+from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
 from firstway.drawing.text_width import text_width
 
@@ -130,6 +130,24 @@ def test_every_picture_function__is_registered() -> None:
         and not re.search(rf"\b{function.name}\b", named)
     ]
     assert missing == [], "give it a line of PICTURES in drawing/hands/library.py"
+
+
+def test_a_picture_that_asks__tells_right_and_wrong_neither_in_words_nor_by_rings() -> None:
+    for name, _, made, _ in ALL:
+        asking = unsaid(made).sheet
+        said = [item.words for item in asked_items(asking.groups) if isinstance(item, Lettering)]
+        several = any(group.id.startswith("b.") for group in made.sheet.groups)
+        assert not [each for each in said if re.match("(Right|Wrong)", each)], name
+        assert not several or not [each for each in asked_items(asking.groups) if _is_ring(each)]
+        assert not several or not re.search("[Rr]ight|[Ww]rong", asking.description), name
+
+
+def asked_items(groups: Sequence[Group]) -> list[Drawable]:
+    return [item for group in groups for item in group.items]
+
+
+def _is_ring(item: Drawable) -> bool:
+    return isinstance(item, Strands) and [layer[0] for layer in item.layers] == ["paper", "mark"]
 
 
 def test_ids__stand_once() -> None:

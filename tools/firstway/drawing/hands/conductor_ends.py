@@ -239,8 +239,8 @@ def crimp(of: Crimp) -> Detail:
             body(shell, "zz2"),
             body(inside, "paper", HAIR),
             *(Disc(a, b, 9.6, "zline", HAIR, "zc1") for a, b in strands),
-            ring(x + 27, y - 22, 12),
         )
+        wrong: Drawables = (ring(x + 27, y - 22, 12),)
     else:
         flat = of.pressed > 1.1
         wide, tall = (40.0, 20.0) if flat else (35.0, 31.0)
@@ -262,9 +262,13 @@ def crimp(of: Crimp) -> Detail:
             body(shell, "zz2"),
             *_pressed_strands(room),
             *(_second(room) if of.twin else ()),
-            *((ring(x + wide + 14, y, 12), *_crack(x, y - tall)) if flat else ()),
+            *(_crack(x, y - tall) if flat else ()),
         )
-    return Detail(194, 118, (group("crimp", items, title="Crimp cut across"),), points)
+        wrong = (ring(x + wide + 14, y, 12),) if flat else ()
+    groups = [group("crimp", items, title="Crimp cut across")]
+    if wrong:
+        groups.append(group("wrong", wrong))
+    return Detail(194, 118, tuple(groups), points)
 
 
 def _pressed_strands(room: list[Point]) -> Drawables:
