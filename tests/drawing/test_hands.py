@@ -24,7 +24,7 @@ from drawing_faults import faults_in
 
 from firstway.drawing.hands import library
 from firstway.drawing.hands.conductor_ends import TwoUnderOneScrew, under_one_screw
-from firstway.drawing.hands.frame import Made, unsaid
+from firstway.drawing.hands.frame import HALF, Made, unsaid
 from firstway.drawing.hands.glands import ArmourGland, gland_panel
 from firstway.drawing.hands.library import (
     OPEN_PEN_TOPIC,
@@ -37,12 +37,14 @@ from firstway.drawing.hands.library import (
     made_for,
 )
 from firstway.drawing.hands.openings import ThroughSteel, through_steel
+from firstway.drawing.hands.residual_ring import ResidualRing, residual_ring
 from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.hands.surge_device_seen import SurgeDeviceInside, surge_device_inside
 from firstway.drawing.ink import INKS, MATERIALS, page_stylesheet, standalone_stylesheet
 from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
 from firstway.drawing.text_width import text_width
+from firstway.model.mistakes import FLAWS
 
 MOST_BYTES = dict.fromkeys(PICTURE_TOPICS, 15_000) | {
     TESTS_TOPIC: 30_000,
@@ -148,6 +150,64 @@ def asked_items(groups: Sequence[Group]) -> list[Drawable]:
 
 def _is_ring(item: Drawable) -> bool:
     return isinstance(item, Strands) and [layer[0] for layer in item.layers] == ["paper", "mark"]
+
+
+CARDS = sorted((Path(__file__).parents[2] / "content" / "cards").glob("*.md"))
+
+
+def test_every_card__bears_a_panel_that_is_clean() -> None:
+    """A narrow one, beside its tables: a whole picture finds no room on the printed sheet."""
+    for card in CARDS:
+        if card.stem == "index":
+            continue
+        asked = re.search(r"\{picture: (.*) panel=(\w)\}", card.read_text(encoding="utf-8"))
+        assert asked is not None, card.name
+        name, *of = asked[1].split()
+        job = done(of[0]) if of else None
+        found = drawn_picture(library.BY_ID[name], job, of[1] if of else "", asked[2])
+        assert not isinstance(found, str), found
+        assert found[1].width <= HALF and faults_in(found[1].svg) == ()
+        assert len(found[1].alt) > 40
+
+
+def test_a_panel_that_is_not_there__is_refused_by_name() -> None:
+    found = drawn_picture(library.BY_ID["bush"], None, "", "z")
+    assert found == "'bush' has no panel 'z', only a, b"
+
+
+def test_flaws_that_mistakes_show__have_pictures_of_the_work() -> None:
+    assert set(library.OF_FLAW) <= set(FLAWS)
+    assert set(library.OF_FLAW.values()) <= set(library.BY_ID)
+    found = library.picture_of_flaw(done(JOB), "tooth-beside-the-clamp", "F2")
+    assert found is not None and "F2" in found[1].title
+
+
+def test_residual_ring__adds_up_what_goes_through_it() -> None:
+    """By the law of currents at a node: line and neutral alone are nothing, unless part goes by
+    earth outside.
+    """
+    for ring, through in (
+        (ResidualRing(), {"line", "neutral"}),
+        (ResidualRing(leaks=True), {"line", "neutral"}),
+        (ResidualRing(neutral_beside=True), {"line"}),
+        (ResidualRing(earth_through=True), {"line", "neutral", "earth"}),
+    ):
+        parts = {part.id: part.items[0] for part in residual_ring(ring).groups}
+        rim = parts["ring"]
+        assert isinstance(rim, Strands)
+        x = (min(place for place, _ in rim.points) + max(place for place, _ in rim.points)) / 2
+        low, high = (each(y for _, y in rim.points) for each in (min, max))
+        inside = {
+            name
+            for name in ("line", "neutral", "earth")
+            if isinstance(wire := parts[name], Strands)
+            and any(
+                low < y < high and min(x0, x1) < x < max(x0, x1)
+                for (x0, y), (x1, other) in zip(wire.points, wire.points[1:])
+                if y == other
+            )
+        }
+        assert inside == through
 
 
 def test_ids__stand_once() -> None:

@@ -153,6 +153,11 @@ def test_answers__blocks_become_parts_in_their_place() -> None:
         ("{drawing: a wiring}", "unknown installation 'a'", "known are: "),
         ("{picture: ferules}", "unknown picture 'ferules'", "did you mean 'ferrules'?"),
         (
+            "{picture: bush panel=c}",
+            "'bush' has no panel 'c', only a, b",
+            "name one of them after `panel=`",
+        ),
+        (
             "{picture: ferrules marram}",
             "the picture 'ferrules' is made for nothing else",
             "write {picture: ferrules}",

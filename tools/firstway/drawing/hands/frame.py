@@ -82,6 +82,8 @@ class Made:
     figures: tuple[ShownFigure, ...] = ()
     titles: Mapping[str, str] = field(default_factory=dict)
     """What each group is, also where its tooltip stands in the first panel alone."""
+    panels: Mapping[str, tuple[float, float, float, float]] = field(default_factory=dict)
+    """Where each panel lies, by its letter: left, top, width, height."""
 
 
 def group(name: str, *items: Drawables, title: str = "") -> Group:
@@ -98,6 +100,7 @@ def sheet_of(
     groups: list[Group] = []
     points: dict[str, Point] = {}
     titles: dict[str, str] = {}
+    where: dict[str, tuple[float, float, float, float]] = {}
     top, place = _EDGE, 0
     while place < len(panels):
         row = [panels[place]]
@@ -115,6 +118,7 @@ def sheet_of(
                 for name, (px, py) in panel.element.points.items()
             }
             titles |= {f"{letter}.{each.id}": each.title for each in panel.element.groups}
+            where[letter] = (x, top - _EDGE, _wide(panel), heads + tall + feet + _EDGE)
         if place:
             rule = Stroke(((0.0, top - 6), (SHEET_WIDTH, top - 6)), "faint", FINE)
             groups.append(Group(f"rule.{place}", (rule,)))
@@ -124,7 +128,38 @@ def sheet_of(
     sheet = Sheet(
         SHEET_WIDTH, top - 6, shared, title, description, KIND, shapes=shapes, caps="butt"
     )
-    return Made(sheet, points, tuple(figures), titles)
+    return Made(sheet, points, tuple(figures), titles, where)
+
+
+def one_panel(made: Made, letter: str) -> Made:
+    """One panel as a sheet of its own, with its words."""
+    left, top, wide, high = made.panels[letter]
+    groups = tuple(
+        replace(
+            each,
+            items=tuple(moved_by(item, -left, -top) for item in each.items),
+            title=made.titles.get(each.id, ""),
+        )
+        for each in made.sheet.groups
+        if each.id.startswith(f"{letter}.")
+    )
+    used = {item.shape for each in groups for item in each.items if isinstance(item, Ref)}
+    shapes = {name: items for name, items in made.sheet.shapes.items() if name in used}
+    said = " ".join(
+        item.words for each in groups for item in each.items if isinstance(item, Lettering)
+    )
+    figures = tuple(each for each in made.figures if each.words in said)
+    words = " ".join(
+        item.words
+        for each in groups
+        if each.id == f"{letter}.words"
+        for item in each.items
+        if isinstance(item, Lettering)
+    )
+    sheet = replace(
+        made.sheet, width=wide, height=high, groups=groups, shapes=shapes, description=words
+    )
+    return replace(made, sheet=sheet, figures=figures)
 
 
 _JUDGING = ("words", "wrong", "fault")

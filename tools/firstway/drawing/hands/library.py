@@ -11,7 +11,7 @@ from firstway.drawing.hands.bars import bar_and_wire, bar_cut, bar_pitch, pin_an
 from firstway.drawing.hands.conductor_ends import crimps, ferrules, one_screw
 from firstway.drawing.hands.earth_hook_ups import bonding, electrode_by_stakes
 from firstway.drawing.hands.figures import devices_with_terminals, terminal_figures
-from firstway.drawing.hands.frame import Made
+from firstway.drawing.hands.frame import Made, one_panel
 from firstway.drawing.hands.glands import (
     gland_apart,
     gland_faults,
@@ -42,6 +42,7 @@ from firstway.drawing.hands.live_hook_ups import (
 from firstway.drawing.hands.open_pen import open_pen_picture
 from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
+from firstway.drawing.hands.residual_ring import residual_ring_picture
 from firstway.drawing.hands.site_elevation import site_elevation
 from firstway.drawing.hands.surge_device_seen import surge_device_picture
 from firstway.drawing.hands.surge_leads import spd_leads
@@ -118,11 +119,13 @@ def _test(id: str, title: str, make: Making, names: NamesIn) -> HandPicture:
 TERMINATIONS, BARS, ENTRIES = "Terminations", "Bars", "Entries"
 TESTS_TOPIC, OPEN_PEN_TOPIC = "Tests", "Open PEN"
 SURGE_TOPIC, HEAT = "The surge", "Heat"
+RESIDUAL = "Residual current"
 POINT_TOPIC, SITE_TOPIC = "Point and vehicle", "Site"
 PICTURE_TOPICS = (
     TERMINATIONS,
     BARS,
     ENTRIES,
+    RESIDUAL,
     TESTS_TOPIC,
     OPEN_PEN_TOPIC,
     SURGE_TOPIC,
@@ -181,6 +184,12 @@ PICTURES = (
     HandPicture("bush", "A bush in the hole", ENTRIES, bush),
     HandPicture("one-opening", "Line and neutral through steel", ENTRIES, one_opening),
     HandPicture("after-drilling", "After drilling", ENTRIES, after_drilling),
+    HandPicture(
+        "residual-ring",
+        "What a residual current device compares",
+        RESIDUAL,
+        residual_ring_picture,
+    ),
     *TEST_PICTURES,
     HandPicture(
         "open-pen",
@@ -234,10 +243,27 @@ PICTURES = (
     HandPicture("guard", "A point where vehicles turn", SITE_TOPIC, guard),
 )
 BY_ID = {picture.id: picture for picture in PICTURES}
+OF_FLAW = {
+    "coiled": "surge-device",
+    "cut-strands": "conductor-kinds",
+    "discoloured": "tightening",
+    "indicator-changed": "surge-device",
+    "insulation-under-the-clamp": "strip-length",
+    "plastic-gland": "gland-faults",
+    "screw-not-tight": "tightening",
+    "separate-openings": "one-opening",
+    "tooth-beside-the-clamp": "below-the-cage",
+    "two-sizes": "one-screw",
+}
+"""What a mistake shows, and the picture that tells how the work is done."""
 
 
-def drawn_picture(picture: HandPicture, job: Completed | None, of: str) -> tuple[Made, Drawn] | str:
-    """The picture as values and as SVG; in words, why it cannot be made."""
+def drawn_picture(
+    picture: HandPicture, job: Completed | None, of: str, panel: str = ""
+) -> tuple[Made, Drawn] | str:
+    """The picture, or one panel of it by its letter, as values and as SVG; in words, why it cannot
+    be made.
+    """
     if picture.make is not None:
         made = picture.make()
     elif job is None or picture.of_job is None:
@@ -246,8 +272,13 @@ def drawn_picture(picture: HandPicture, job: Completed | None, of: str) -> tuple
         made = picture.of_job(job, of)
     if isinstance(made, str):
         return made
+    if panel:
+        if panel not in made.panels:
+            return f"'{picture.id}' has no panel '{panel}', only {', '.join(made.panels)}"
+        made = one_panel(made, panel)
     for_job = f"-{job.installation.name}-{of}" if job and picture.of_job else ""
-    return made, drawn_from(made.sheet, f"{picture.id}{for_job}")
+    of_panel = f"-{panel}" if panel else ""
+    return made, drawn_from(made.sheet, f"{picture.id}{for_job}{of_panel}")
 
 
 def made_for(picture: HandPicture, job: Completed) -> Iterator[str]:
@@ -264,6 +295,21 @@ def made_for(picture: HandPicture, job: Completed) -> Iterator[str]:
         for name in picture.names(job):
             if not isinstance(picture.of_part(job, name), str):
                 yield name
+
+
+def picture_of_flaw(job: Completed, flaw: str, of: str) -> tuple[Made, Drawn] | None:
+    """How the work is done that a flaw spoils: made for the part `of` that has it, or for the
+    first one that it can be made for.
+    """
+    picture = BY_ID.get(OF_FLAW.get(flaw, ""))
+    if picture is None:
+        return None
+    named = [""] if picture.make else list(made_for(picture, job))
+    if not named:
+        return None
+    part = of.removeprefix("opening.").partition(".")[0]
+    found = drawn_picture(picture, job, part if part in named else named[0])
+    return None if isinstance(found, str) else found
 
 
 def made_for_what(picture: HandPicture) -> str:

@@ -207,7 +207,11 @@ def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answ
 
 
 def picture_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{picture: ID}`, `{picture: ID INSTALLATION NAME}`."""
+    """`{picture: ID}`, `{picture: ID INSTALLATION NAME}`; with `panel=LETTER` one panel of it,
+    narrow, beside what follows.
+    """
+    panel = next((word[6:] for word in arguments if word.startswith("panel=")), "")
+    arguments = tuple(word for word in arguments if not word.startswith("panel="))
     if not arguments or arguments[0] not in BY_ID:
         return unknown("picture", " ".join(arguments[:1]), BY_ID)
     picture, of = BY_ID[arguments[0]], arguments[1:]
@@ -224,12 +228,21 @@ def picture_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> An
     job = job_named(guide.project, of[0]) if of else None
     if isinstance(job, Complaint):
         return job
-    found = drawn_picture(picture, job, of[1] if of else "")
+    found = drawn_picture(picture, job, of[1] if of else "", panel)
     if isinstance(found, str):
+        whole = drawn_picture(picture, job, of[1] if of else "")
         known = ", ".join(made_for(picture, job)) if job else ""
-        return Complaint(found, f"it can be made for: {known or 'nothing here'}")
+        return Complaint(
+            found,
+            f"it can be made for: {known or 'nothing here'}"
+            if isinstance(whole, str)
+            else "name one of them after `panel=`",
+        )
     made_as, drawn = found
-    return Answer(hand_picture_html(made_as, drawn), sources_of_picture(made_as), draws=drawn.id)
+    html = hand_picture_html(made_as, drawn)
+    if panel:
+        html = tag("div", html, class_="beside")
+    return Answer(html, sources_of_picture(made_as), draws=drawn.id)
 
 
 # ---- drawings and charts

@@ -31,7 +31,8 @@ Text in code spans and code blocks is left alone.
                                          also with stage=ID, overlay=ID or mistake=NAME after it
     {picture: clamp marram F1}           alone: a picture for the hands; what it is made for comes
                                          after its id: an installation and a device, or nothing
-                                         where its figures come from tables ({picture: ferrules})
+                                         where its figures come from tables ({picture: ferrules});
+                                         one panel of it, narrow, with panel=LETTER after it
     {chart: marram surge-with-spd}       alone: a chart (surge-with-spd, surge-without-spd,
                                          surge-leads, surge-distance, surge-ringing) of the first
                                          charging point;

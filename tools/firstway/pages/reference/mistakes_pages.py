@@ -12,6 +12,7 @@ from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
 from firstway.drawing.asked_view import with_flaws
 from firstway.drawing.close_up import close_up_pair, close_ups
+from firstway.drawing.hands.library import picture_of_flaw
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
@@ -23,6 +24,7 @@ from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.job_cards import one_line
 from firstway.pages.shared.guide import nothing_stands
+from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Jobs, told_of
@@ -290,6 +292,7 @@ def _page(board: MistakenBoard) -> PageSheet:
             tag("p", tag("strong", f"{mistake.title}."), f" {mistake.wrong}"),
             picture_html(marked) if marked else "",
             *(picture_html(pair) for pair in _pairs(board, done, flaws)),
+            _work_html(done.before, flaws),
             tag("p", tag("strong", "How urgent."), f" {URGENT[mistake.urgent]}"),
             tag("p", tag("strong", "What the checks find.")),
             *map(finding_html, found),
@@ -326,6 +329,16 @@ def _pairs(board: MistakenBoard, done: MadeMistake, flaws: Sequence[SeenFlaw]) -
     for place, (wrong, right) in enumerate(both, 1):
         prefix = f"board-{board.number:02}-close-{place}"
         yield close_up_pair(wrong, right, prefix, board.job.installation.edition)
+
+
+def _work_html(job: Completed, flaws: Sequence[SeenFlaw]) -> Markup:
+    """How the work is done that the mistake spoils, once for each picture."""
+    found = [picture_of_flaw(job, each.flaw, each.of) for each in flaws]
+    pictures = {drawn.id: (made_as, drawn) for made_as, drawn in filter(None, found)}
+    return joined(
+        details_html(drawn.title, hand_picture_html(made_as, drawn))
+        for made_as, drawn in pictures.values()
+    )
 
 
 def _is_named(mistake: Mistake, finding: Finding) -> bool:
