@@ -303,7 +303,7 @@ def display(shown: ShownReading) -> str:
     return shown_words(shown).replace("at most ", "≤ ").replace("about ", "≈ ")
 
 
-def window(shown: ShownReading) -> str:
+def in_window(shown: ShownReading) -> str:
     """What stands in the window of an instrument: hundredths of an ohm, for ohmmeters and loop
     testers need show no finer step (IEC 61557, from memory); the foretold figure is finer.
     """
@@ -356,7 +356,7 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
     if found is None:
         return f"the job asks for no R1+R2 of '{name}'"
     right = replace(
-        _on_circuit(of, window(found.shown), ("continuity", "low Ω")),
+        _on_circuit(of, in_window(found.shown), ("continuity", "low Ω")),
         leads=(
             TestLead("1", (POINT, line), parts.DARK),
             TestLead("2", (POINT, of.earth), parts.LIGHT),
@@ -416,7 +416,7 @@ def polarity(job: Completed, name: str) -> Made | str:
     if found is None:
         return f"the job asks for no test of polarity of '{name}'"
     right = replace(
-        _on_circuit(of, window(found.shown), ("continuity", "low Ω")),
+        _on_circuit(of, in_window(found.shown), ("continuity", "low Ω")),
         leads=(
             TestLead("1", (BOARD, f"{of.way}.load.{line}"), parts.DARK),
             TestLead("2", (POINT, line), parts.LIGHT),
@@ -589,7 +589,7 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
             TestLead("1", (BOARD, _free_screw(of)), parts.DARK),
             TestLead("2", (TERMINAL, ""), parts.LIGHT),
         ),
-        window(found.shown),
+        in_window(found.shown),
         ("continuity", "low Ω"),
         ((_spoken(job, "earth bar"), _free_screw(of)),),
         switches,

@@ -19,9 +19,9 @@ from firstway.drawing.hands.hook_ups import (
     finished,
     foretold,
     foretold_figure,
+    in_window,
     of_board,
     of_circuit,
-    window,
 )
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
@@ -167,11 +167,11 @@ def loop_test(job: Completed, name: str) -> Made | str:
         of,
         _sockets(of),
         leads=((line, line), (of.earth, of.earth)),
-        shows=window(found.shown),
+        shows=in_window(found.shown),
         function=("loop, no trip", f"{line} to {of.earth}"),
     )
     more = replace(found.shown, value=found.shown.value * _TWICE)
-    wrong = replace(right, shows=window(more))
+    wrong = replace(right, shows=in_window(more))
     limit = found.limit
     within = limit.value is None or more.value is None or more.value <= limit.value
     bound = "" if limit.value is None else f" the limit of {with_unit(f'{limit.value:.4g}', 'Ω')}"
@@ -231,7 +231,7 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
         of,
         _sockets(of),
         leads=((line, line), (of.earth, of.earth)),
-        shows=window(found.shown),
+        shows=in_window(found.shown),
         function=("loop, no trip", f"{line} to {of.earth}"),
     )
     lost = loop(
