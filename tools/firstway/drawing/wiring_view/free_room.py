@@ -7,6 +7,7 @@ every place of a row at once.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from heapq import heappop, heappush
 from math import ceil, dist, hypot, inf
 
 from firstway.drawing.labels import Bounds
@@ -146,30 +147,40 @@ class FreeRoom:
         shape: tuple[tuple[str, ...], float, float],
         within: float,
         most: float,
-    ) -> list[tuple[float, Point, float, float]]:
-        """Free places as length of the leader, anchor and middle, the nearest first."""
+    ) -> Iterator[tuple[float, Point, float, float]]:
+        """Free places as length of the leader, anchor and middle, the nearest first: row by row
+        away from all anchors at once, for few of them are asked for.
+        """
         _, width, height = shape
         wide, high = ceil((width + 4) / ROOM_CELL) + 1, ceil((height + 2) / ROOM_CELL) + 1
         found: list[tuple[float, Point, float, float]] = []
-        for anchor in anchors:
-            middle = int(anchor[1] / ROOM_CELL) - high // 2
-            column = int(anchor[0] / ROOM_CELL) - wide // 2
-            limit = most
-            for step in range(int(within)):
-                if (step - high / 2 - 1) * ROOM_CELL > limit:
-                    break
+        limits = dict.fromkeys(anchors, most)
+        for step in range(int(within)):
+            for anchor in [*limits]:
+                if (step - high / 2 - 1) * ROOM_CELL > limits[anchor]:
+                    del limits[anchor]
+                    continue
+                middle = int(anchor[1] / ROOM_CELL) - high // 2
+                column = int(anchor[0] / ROOM_CELL) - wide // 2
                 for row in {middle - step, middle + step}:
                     fitting = self._fits(row, wide, high)
+                    if not fitting:
+                        continue
                     y = (row + high / 2) * ROOM_CELL
                     down = max(abs(anchor[1] - y) - height / 2, 0.0)
-                    for place in _nearest_bits(fitting, column) if fitting else ():
+                    for place in _nearest_bits(fitting, column):
                         x = (place + wide / 2) * ROOM_CELL
                         length = hypot(max(abs(anchor[0] - x) - width / 2 - 1, 0.0), down)
-                        if length < limit - _CROSSED:
-                            limit = length + _CROSSED
-                        found.append((length, anchor, x, y))
-        found.sort()
-        return found
+                        if length < limits[anchor] - _CROSSED:
+                            limits[anchor] = length + _CROSSED
+                        heappush(found, (length, anchor, x, y))
+            nearest_to_come = (step - 0.5) * ROOM_CELL - height / 2
+            while found and (found[0][0] < nearest_to_come or not limits):
+                yield heappop(found)
+            if not limits:
+                return
+        while found:
+            yield heappop(found)
 
     def _fits(self, row: int, wide: int, high: int) -> int:
         """At which columns a plate may begin whose first row is this."""
