@@ -355,8 +355,12 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     return f"{terminal.device}{end} {terminal.function}"
 
 
-def spoken_conductor(wiring: Wiring, conductor: Conductor, with_ferrule: bool = True) -> str:
-    """One conductor as a sentence without its full stop."""
+def spoken_conductor(
+    wiring: Wiring, conductor: Conductor, with_ferrule: bool = True, among_others: bool = False
+) -> str:
+    """One conductor as a sentence without its full stop; `among_others` that are all conductors it
+    is not called one.
+    """
     kind = {"bar": "bar", "armour": "armour"}.get(conductor.kind, "conductor")
     look = (
         []
@@ -374,10 +378,24 @@ def spoken_conductor(wiring: Wiring, conductor: Conductor, with_ferrule: bool = 
         "never": ", no ferrule",
     }.get(conductor.ferrule if with_ferrule else "", "")
     detail = f" ({', '.join(look)}{length}{ferrule})" if look else ""
+    called = "" if among_others and look else f" {kind}"
     return (
-        f"{conductor.function} {kind}{detail} from {spoken_terminal(wiring, conductor.start)}"
+        f"{conductor.function}{called}{detail} from {spoken_terminal(wiring, conductor.start)}"
         f" to {spoken_terminal(wiring, conductor.end)}"
     )
+
+
+def named_conductor(wiring: Wiring, conductor: Conductor, rules: str = "") -> str:
+    """The words of a conductor's label, and its ends: the title of its strokes. A piece of a bar is
+    only told as such.
+    """
+    if conductor.kind == "bar":
+        return f"{conductor.function} bar"
+    ends = [
+        spoken_terminal(wiring, end).replace(" bar terminal ", " bar ")
+        for end in (conductor.start, conductor.end)
+    ]
+    return f"{' '.join(label_words(conductor, rules))}: {ends[0]} to {ends[1]}"
 
 
 def spoken_part(completed: Completed, name: str) -> str:
@@ -470,7 +488,11 @@ def wiring_words(completed: Completed) -> str:
         )
     earth = earth_words(completed)
     sentences += [f"{earth[0].upper()}{earth[1:]}."] if earth else []
-    sentences += [f"{spoken_conductor(wiring, c)}." for c in wiring.conductors if c.kind != "bar"]
+    sentences += [
+        f"{spoken_conductor(wiring, each, among_others=True)}."
+        for each in wiring.conductors
+        if each.kind != "bar"
+    ]
     unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
     sentences += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]
     sentences.append(caution_line(installation.edition))

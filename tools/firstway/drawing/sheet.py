@@ -5,7 +5,8 @@ One unit is one CSS pixel at the drawing's natural width; y runs down. Tests ask
 sheet.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from math import floor
 
 from schemdraw.elements import Element
 
@@ -111,7 +112,8 @@ Drawable = Stroke | Box | Disc | Lettering | PlacedDrawing | Ref | Strands
 class Group:
     """Everything that is one device, terminal, conductor or label. `title` shows as its tooltip.
 
-    What is `hidden` a page shows on a narrow screen alone.
+    What is `hidden` a page shows on a narrow screen alone; what is `unnamed` has no id in the
+    drawing.
     """
 
     id: str
@@ -120,6 +122,7 @@ class Group:
     classes: str = ""
     data: tuple[tuple[str, str], ...] = ()
     hidden: bool = False
+    unnamed: bool = False
 
 
 @dataclass(frozen=True)
@@ -152,3 +155,36 @@ class Sheet:
 
     def group(self, group_id: str) -> Group:
         return next(group for group in self.groups if group.id == group_id)
+
+
+def on_whole_units(sheet: Sheet) -> Sheet:
+    """The sheet with every place at a whole unit; radii and widths of lines stay. Not for sheets
+    with drawings of another library, which stay where they are.
+    """
+    shapes = tuple(
+        replace(group, items=tuple(_whole(item) for item in group.items)) for group in sheet.groups
+    )
+    return replace(sheet, groups=shapes)
+
+
+def _whole(item: Drawable) -> Drawable:
+    if isinstance(item, Stroke):
+        return replace(item, points=_rounded(item.points))
+    if isinstance(item, Strands):
+        more = tuple(map(_rounded, item.more))
+        return replace(item, points=_rounded(item.points), more=more)
+    if isinstance(item, Box):
+        (x, y), (right, low) = _rounded(
+            ((item.x, item.y), (item.x + item.width, item.y + item.height))
+        )
+        return replace(item, x=x, y=y, width=right - x, height=low - y)
+    assert not isinstance(item, PlacedDrawing)
+    ((x, y),) = _rounded(((item.x, item.y),))
+    return replace(item, x=x, y=y)
+
+
+def _rounded(points: tuple[Point, ...]) -> tuple[Point, ...]:
+    found = tuple((float(floor(x + 0.5)), float(floor(y + 0.5))) for x, y in points)
+    if len(found) > 1 and len(set(found)) == 1:  # it still has two ends
+        return found[0], (found[0][0], found[0][1] + 0.1)
+    return found

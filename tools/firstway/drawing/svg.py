@@ -10,10 +10,11 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import groupby
 from types import MappingProxyType
 from typing import Any
+from zlib import crc32
 
 from schemdraw import Drawing
 
@@ -46,6 +47,10 @@ LEAST_SCALE = (
     0.75  # text of 12 units is never under 9 px; on a narrower screen the frame scrolls sideways
 )
 WIDTH_STEP, _MOST_WIDTHS = 10, 160
+_TOO_SMALL = 0.45  # of a bend: what is left of it between corners so near that none is seen
+_SLIGHT = 0.45  # tangent of a turn that needs no bend
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
+_STEM = 5  # letters of a name's beginning: 60 million of them
 _SPENT, _NAMED = 13, 3  # what naming a path and naming it again take, in bytes
 
 
@@ -150,8 +155,9 @@ def svg_path_of(points: Sequence[Point], closed: bool = False, bend: float = 0.0
     for index in range(1, len(points)):
         here, after = points[index], points[index + 1] if index + 1 < len(points) else None
         reach = 0.0
-        if bend and after is not None and not _turns_back((x, y), here, after):
+        if bend and after is not None and _bends((x, y), here, after):
             reach = min(bend, math.dist((x, y), here) / 2, math.dist(here, after) / 2)
+            reach = reach if reach > _TOO_SMALL * bend else 0.0
         stop = here if not reach else _towards(here, (x, y), reach)
         goal = _tenths(stop)
         parts.append(_line_to(at, goal))
@@ -208,15 +214,18 @@ def _straight(before: Point, here: Point, after: Point) -> bool:
     return ux * vx + uy * vy >= 0 and abs(ux * vy - uy * vx) <= 0.05 * math.hypot(vx, vy)
 
 
-def _turns_back(before: Point, here: Point, after: Point) -> bool:
-    """Whether a line comes straight back on itself: no bend can round that."""
+def _bends(before: Point, here: Point, after: Point) -> bool:
+    """Whether a line turns so that a bend is to be seen: not where it goes on nearly straight, nor
+    where it comes straight back on itself, which no bend can round.
+    """
     ux, uy, vx, vy = (
         here[0] - before[0],
         here[1] - before[1],
         after[0] - here[0],
         after[1] - here[1],
     )
-    return ux * vx + uy * vy < 0 and abs(ux * vy - uy * vx) < 0.05 * abs(ux * vx + uy * vy)
+    along, across = ux * vx + uy * vy, abs(ux * vy - uy * vx)
+    return across > _SLIGHT * along if along >= 0 else across >= 0.05 * abs(along)
 
 
 def _towards(start: Point, goal: Point, reach: float) -> Point:
@@ -368,6 +377,22 @@ class _Paper:
     prefix: str
     anchor: str
     caps: str = ""
+    shapes: tuple[str, ...] = ()
+
+    @cached_property
+    def stem(self) -> str:
+        """What ids begin with that the drawing alone refers to: short, for they are many; another
+        one for each drawing of a page.
+        """
+        left, digits = crc32(self.prefix.encode()), ""
+        while len(digits) < _STEM:
+            left, rest = divmod(left, 36)
+            digits += f"0123456789{_LETTERS}"[rest]
+        return f"f{digits}"
+
+    def shape_id(self, name: str) -> str:
+        """The id of a shape that is drawn once and referred to."""
+        return f"{self.stem}{_LETTERS[self.shapes.index(name)]}"
 
 
 def _item_svg(
@@ -383,7 +408,7 @@ def _item_svg(
     if isinstance(item, Lettering):
         return [_text_svg(item, shapes, paper.anchor, given)]
     if isinstance(item, Ref):
-        return [shape("use", href=f"#{svg_id(paper.prefix, item.shape)}", x=item.x, y=item.y)]
+        return [shape("use", href=f"#{paper.shape_id(item.shape)}", x=item.x, y=item.y)]
     if isinstance(item, Strands):
         return [_strands_svg(item, group)]
     element = item.element
@@ -426,8 +451,8 @@ def _own(item: Stroke | Box | Disc) -> dict[str, Attribute]:
         own["stroke"] = OWN_INK
     elif item.ink in ("", "none", "ink"):
         own["stroke"] = None
-    if item.fill in ("", "none"):
-        own["fill"] = "none"
+    if item.fill in ("", "none"):  # a straight line encloses nothing
+        own["fill"] = None if isinstance(item, Stroke) and len(item.points) == 2 else "none"
     elif item.fill == "ink":
         own["fill"] = None
     return own
@@ -445,15 +470,19 @@ def _strands_svg(item: Strands, name: str) -> Markup:
             for ink, width, dash in item.layers
         )
     path = shape("path", id=name, d=data)
-    return joined(
-        [
-            shape("g", path, **_style(ink, width, dash=dash)),
-            *(
-                shape("use", href=f"#{name}", **_style(ink, width, dash=dash))
-                for ink, width, dash in others
-            ),
-        ]
-    )
+    first = shape("g", path, **_style(ink, width, dash=dash))
+    runs = [(thick, list(run)) for thick, run in groupby(others, lambda each: each[1])]
+    return joined([first, *(_laid_over(name, thick, run) for thick, run in runs)])
+
+
+def _laid_over(name: str, width: float, layers: Sequence[tuple[str, float, str]]) -> Markup:
+    """Layers of one width over a path: it is said once where there are several."""
+    alone = len(layers) == 1
+    each = [
+        shape("use", href=f"#{name}", **_style(ink, width if alone else LINE, dash=dash))
+        for ink, _, dash in layers
+    ]
+    return each[0] if alone else shape("g", *each, stroke_width=width)
 
 
 def _look(item: Lettering, beside_shapes: bool, anchor: str) -> dict[str, Attribute]:
@@ -514,17 +543,21 @@ class _Written:
 
     @property
     def svg(self) -> Markup:
-        return shape("g", self.body, **self.named, **self.said)
+        return shape("g", self.body, **self.named, **self.said) if self.said else self.bare
 
     @property
     def bare(self) -> Markup:
-        """The group where one around it says what it would say."""
-        return shape("g", self.body, **self.named)
+        """The group where one around it says what it would say; a text alone needs none."""
+        if self.named.get("id") or self.body.count("<text ") != 1 or self.body.count("<") != 2:
+            return shape("g", self.body, **self.named)
+        own = shape("text", **self.named).removesuffix("></text>")
+        return Markup(f"{own} ") + self.body.removeprefix("<text ")
 
 
 def _group_svg(group: Group, paper: _Paper, stem: str) -> _Written:
     """Ink and fill are said by the group for all its shapes, or by each shape if that is shorter:
-    texts need neither. The names of its paths begin with `stem`.
+    texts need neither. The first of its paths is named `stem`, the others
+    begin so.
     """
     leanings = [_leans(item) for item in group.items]
     no_fill, inked = any(fill for fill, _ in leanings), any(ink for _, ink in leanings)
@@ -547,12 +580,14 @@ def _written(
     parts = [
         part
         for place, item in enumerate(group.items)
-        for part in _item_svg(item, paper, f"{stem}{place or ''}", shapes, {} if shapes else given)
+        for part in _item_svg(
+            item, paper, f"{stem}-{place}" if place else stem, shapes, {} if shapes else given
+        )
     ]
     title = [shape("title", group.title)] if group.title else []
     return _Written(
         {
-            "id": svg_id(paper.prefix, group.id),
+            "id": None if group.unnamed else svg_id(paper.prefix, group.id),
             "class_": group.classes or None,
             "display": "none" if group.hidden else None,
             **_data(group.data),
@@ -562,6 +597,7 @@ def _written(
     )
 
 
+_NO_FILL = ' fill="none"'
 _PLAIN_PATH = re.compile(r'<path d="([^"Z]*)"([^>]*)/>')
 _TEXT = re.compile(r'<text x="[^"]*" y="[^"]*"((?: (?:fill|stroke|text-|font-)[^ >]*)+).*')
 _SAID = re.compile(r' ([a-z-]+)="([^"]*)"')
@@ -576,7 +612,7 @@ def _in_one_path(parts: Sequence[Markup], unfilled: bool) -> Iterator[Markup]:
         return
 
     def style(path: re.Match[str] | None) -> str | None:
-        if path is None or ("fill=" in path[2] if unfilled else 'fill="none"' not in path[2]):
+        if path is None or "fill=" in (path[2] if unfilled else path[2].replace(_NO_FILL, "")):
             return None
         return path[2]
 
@@ -644,7 +680,7 @@ def group_svg(group: Group, prefix: str, anchor: str) -> Markup:
     are held by `anchor`.
     """
     paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor)
-    return _group_svg(group, paper, f"{svg_id(prefix, group.id)}_").svg
+    return _group_svg(group, paper, svg_id(prefix, group.id)).svg
 
 
 def told_by(title: str, description: str, prefix: str) -> tuple[Markup, Markup, str]:
@@ -663,8 +699,12 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         item.anchor for group in sheet.groups for item in group.items if isinstance(item, Lettering)
     ]
     anchor = "middle" if anchors.count("middle") > anchors.count("start") else "start"
-    paper = _Paper(Drawing(canvas="svg", show=False), prefix, anchor, sheet.caps)
+    paper = _Paper(
+        Drawing(canvas="svg", show=False), prefix, anchor, sheet.caps, tuple(sheet.shapes)
+    )
     title, description, labels = told_by(sheet.title, sheet.description, prefix)
+    placed = [*(each.items for each in sheet.groups), *sheet.shapes.values()]
+    used = {item.shape for items in placed for item in items if isinstance(item, Ref)}
     shapes = [
         shape(
             "g",
@@ -672,15 +712,16 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
                 [
                     part
                     for place, item in enumerate(items)
-                    for part in _item_svg(item, paper, f"{svg_id(prefix, name)}_{place}")
+                    for part in _item_svg(item, paper, f"{paper.shape_id(name)}_{place}")
                 ],
                 True,
             ),
-            id=svg_id(prefix, name),
+            id=paper.shape_id(name),
             fill="none",
             stroke=OWN_INK,
         )
         for name, items in sheet.shapes.items()
+        if name in used
     ]
     parts = [
         "",
@@ -688,7 +729,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         description,
         *([shape("defs", *shapes)] if shapes else []),
         *_in_runs(
-            _group_svg(group, paper, f"{prefix}-_{place}_")
+            _group_svg(group, paper, f"{paper.stem}-{place}")
             for place, group in enumerate(sheet.groups)
         ),
         "",
@@ -708,7 +749,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         text_anchor=anchor,
         fill=OWN_INK,
         stroke_width=LINE,
-        stroke_linecap=sheet.caps,
+        stroke_linecap=None if sheet.caps == "butt" else sheet.caps,
         stroke_linejoin="round",
     )
     return Drawn(

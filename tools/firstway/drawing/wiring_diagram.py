@@ -11,7 +11,7 @@ from dataclasses import replace
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import ENCLOSURE, wiring_words
 from firstway.drawing.rect import Rect
-from firstway.drawing.sheet import Group, Sheet
+from firstway.drawing.sheet import Group, Sheet, on_whole_units
 from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_view.flat import FlatScale, flat_board, units_to_a_mm
@@ -42,7 +42,7 @@ def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
         "top": scale.top,
         "labels missing": len(view.names.missing),
     }
-    return Sheet(
+    sheet = Sheet(
         view.width,
         height,
         _staged(completed, [*groups, *foot]),
@@ -54,6 +54,7 @@ def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
         "butt",
         (("installation", completed.installation.name),),
     )
+    return on_whole_units(sheet)
 
 
 def wiring_diagram(completed: Completed, prefix: str = "", with_foot: bool = True) -> Drawn:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from math import dist, fsum, hypot
+from math import dist, floor, fsum, hypot
 
 from firstway.drawing.line_styles import core_width
 from firstway.drawing.rect import Rect
@@ -37,13 +37,14 @@ class FlatScale:
     top: float
 
     def at(self, point: XYZ | Point) -> Point:
-        """The projection of a place of the plan."""
-        return self.left + self.units * point[0], self.top + self.units * point[1]
+        """The projection of a place of the plan, on a whole unit."""
+        x, y = self.left + self.units * point[0], self.top + self.units * point[1]
+        return float(floor(x + 0.5)), float(floor(y + 0.5))
 
     def rect(self, body: Solid) -> Rect:
         """The projection of a body."""
-        x, y = self.at(body.low)
-        return Rect(x, y, self.units * body.size(0), self.units * body.size(1))
+        (x, y), (right, low) = self.at(body.low), self.at(body.high)
+        return Rect(x, y, right - x, low - y)
 
 
 @dataclass(frozen=True)

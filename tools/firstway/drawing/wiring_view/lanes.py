@@ -17,7 +17,7 @@ LaneSpot = tuple[float, float, float]
 """A place on the paper (units), and its depth in the board (mm)."""
 
 MOST_ASIDE = 22.0  # units
-_ASIDE = (7.0, 9.0, 11.0, 13.5, 16.0, 19.0, MOST_ASIDE)
+_ASIDE = (7.0, 9.0, 11.0, 14.0, 16.0, 19.0, MOST_ASIDE)
 _PRICE = 0.9  # of a unit aside, in units of a hidden stretch
 _UNTOLD = 7.0  # a shorter hidden stretch is left as it is
 _SHORT = 20.0  # a short one on another reads as a joint: it counts as much as this

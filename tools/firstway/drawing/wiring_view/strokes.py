@@ -8,6 +8,7 @@ from math import copysign, dist
 from firstway.choosing.completing import Completed
 from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.ink import CONDUCTOR_INKS
+from firstway.drawing.labels import Bounds
 from firstway.drawing.line_styles import (
     CORE,
     HALO,
@@ -23,7 +24,7 @@ from firstway.drawing.part_words import (
     ferrule_key,
     function_mark,
     label_words,
-    spoken_conductor,
+    named_conductor,
     spoken_part,
 )
 from firstway.drawing.rect import Rect
@@ -138,6 +139,11 @@ def _spoken(completed: Completed, text: str) -> str:
     return in_nec_words(text.replace("-bar ", " bar ")) if nec else text
 
 
+def _named(completed: Completed, conductor: Conductor) -> str:
+    wiring, rules = completed.case.wiring.drawn, completed.installation.rules
+    return _spoken(completed, named_conductor(wiring, conductor, rules))
+
+
 # Inside
 
 
@@ -205,10 +211,7 @@ def _wire(completed: Completed, view: WiringFrame, wire: FlatWire) -> Group:
             *_strands(wire.covered, wide),
             Strands(_way(completed, view, wire), layers, CORNER_BEND),
         ),
-        _spoken(
-            completed,
-            spoken_conductor(completed.case.wiring.drawn, conductor, with_ferrule=False),
-        ),
+        _named(completed, conductor),
         f"conductor {conductor.kind} {conductor.function}",
         (("from", conductor.start), ("to", conductor.end)),
     )
@@ -217,7 +220,8 @@ def _wire(completed: Completed, view: WiringFrame, wire: FlatWire) -> Group:
 def _before_back(completed: Completed, wire: FlatWire) -> Group:
     """What lies in the box of a conductor that comes through its back."""
     layers = _layers(completed, _conductor(completed, wire.id))
-    return Group(f"behind.{wire.id}", (Strands(wire.points, layers, CORNER_BEND),), classes="front")
+    strands = Strands(wire.points, layers, CORNER_BEND)
+    return Group(f"behind.{wire.id}", (strands,), classes="front", unnamed=True)
 
 
 def _strands(
@@ -243,15 +247,45 @@ def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) 
             groups.append(_wire(completed, view, wire))
             continue
         layers = _layers(completed, _conductor(completed, wire.id))
-        items = _strands(wire.front, layers, CORNER_BEND)
+        again = [each for each in wire.front if _painted_over(each, wire, view, wires)]
+        items = _strands(again, layers, CORNER_BEND)
         items += [Ref(x, y, "turn") for x, y in wire.turns]
         ink = next((ink for ink, *_ in layers[2:] if ink not in _PALE), layers[1][0])
         for start, end in view.board.hidden[wire.id]:
             stubs = (start, _along(start, end)), (_along(end, start), end)
             items += _strands(stubs, ((ink, LINE + 1, "3 2"),))
         if items:
-            groups.append(Group(f"front.{wire.id}", tuple(items), classes="front"))
+            name = f"front.{wire.id}"
+            groups.append(Group(name, tuple(items), classes="front", unnamed=True))
     return groups
+
+
+def _painted_over(
+    stretch: Sequence[Point], wire: FlatWire, view: WiringFrame, wires: Sequence[FlatWire]
+) -> bool:
+    """Whether what was painted since this conductor lies near a stretch of it: a device, a bar, or
+    a conductor farther from the eye.
+    """
+    board = view.board
+    boxes = [*board.devices.values(), *([board.line_bar] if board.line_bar else [])]
+    since = [(box.x, box.y, box.x + box.width, box.y + box.height) for box in boxes]
+    farther = [each for each in wires[: wires.index(wire)] if not each.deep]
+    lines = [*board.combs.values(), *(each.points for each in farther)]
+    since += [_bounds(piece) for line in lines for piece in zip(line, line[1:])]
+    own = [_bounds(piece) for piece in zip(stretch, stretch[1:])]
+    return any(_near(one, other) for one in own for other in since)
+
+
+def _bounds(points: Sequence[Point]) -> Bounds:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _near(one: Bounds, other: Bounds) -> bool:
+    return all(
+        one[axis] < other[axis + 2] + BAR_HALO and other[axis] < one[axis + 2] + BAR_HALO
+        for axis in (0, 1)
+    )
 
 
 def _along(start: Point, end: Point) -> Point:
@@ -324,7 +358,7 @@ def _combs(completed: Completed, view: WiringFrame) -> list[Group]:
             Group(
                 f"wire.{each.id}",
                 items,
-                _spoken(completed, spoken_conductor(wiring, each)),
+                _named(completed, each),
                 f"conductor bar {each.function}",
                 (("from", each.start), ("to", each.end)),
             )
@@ -496,7 +530,7 @@ def _beyond(
                     if each.kind == "bar"
                     else (Strands(way, _layers(completed, each), CORNER_BEND),)
                 ),
-                _spoken(completed, spoken_conductor(wiring, each, with_ferrule=False)),
+                _named(completed, each),
                 f"conductor {each.kind} {each.function}",
                 (("from", each.start), ("to", each.end)),
             )
@@ -735,15 +769,16 @@ def _words(label: FreeLabel) -> list[Drawable]:
 def _labels(completed: Completed, view: WiringFrame) -> list[Group]:
     rules = completed.installation.rules
     groups = []
-    for each in completed.case.wiring.drawn.conductors:
-        if each.id in view.outside.labels:
-            x, y = view.outside.labels[each.id]
+    rows = view.outside.labels
+    for each in sorted(completed.case.wiring.drawn.conductors, key=lambda one: one.id not in rows):
+        if each.id in rows:
+            x, y = rows[each.id]
             items: list[Drawable] = [Lettering(x, y, " ".join(label_words(each, rules)))]
         elif each.id in view.names.inside:
             items = _words(view.names.inside[each.id])
         else:
             continue
-        groups.append(Group(f"label.{each.id}", tuple(items), classes="label"))
+        groups.append(Group(f"label.{each.id}", tuple(items), classes="label", unnamed=True))
     return groups
 
 
