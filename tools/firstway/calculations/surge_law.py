@@ -51,11 +51,11 @@ SHORTER_LEADS = Formula(
 )
 LEADS_IN_FIRST_WAY = Formula(
     "leads_in_first_way",
-    "l_1 = max(0, l - n * w / 1000)",
-    {"l_1": "m", "l": "m", "n": "", "w": "mm"},
+    "l_1 = max(0, l - d)",
+    {"l_1": "m", "l": "m", "d": "m"},
     "tried for comparison",
     "",
-    valid="the lead on the line side shorter by the modules between the device and the main switch",
+    valid="the lead on the line side shorter by the row between the device and the first way",
     standing="common practice",
 )
 SURGE_GAIN = Formula(

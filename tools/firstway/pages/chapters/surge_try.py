@@ -15,7 +15,7 @@ from firstway.rendering.figures import full
 from firstway.rendering.html import Markup, escape, joined, table_html, tag
 from firstway.workings.surge.model import model_value, surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
-from firstway.workings.surge.steps import case_at
+from firstway.workings.surge.steps import case_at, surge_device
 
 _SCRIPT = tag("script", src="{root}assets/surge.js", defer=True)
 
@@ -39,7 +39,7 @@ def try_html(completed: Completed) -> Markup | None:
         "between": [*levels[:2], [1000 * between, f"tested, not promised: {between:g} kV"]],
         "laws": {"two-term": asdict(fitted.spd), "power": asdict(bound.spd)},
         "gap": asdict(GAP_TRIED),
-        "module_m": model_value("module-width-mm") / 1000,
+        "module_m": _module_m(completed),
         "loss": model_value("loss-ohm-per-m"),
         "earths": EARTHS_TRIED,
         "choices": _choices(),
@@ -60,6 +60,13 @@ def try_html(completed: Completed) -> Markup | None:
             _SCRIPT,
         ]
     )
+
+
+def _module_m(completed: Completed) -> float:
+    """The width of a module in m, as the device of the job lies in its row."""
+    way, parts = surge_device(completed.installation), completed.case.layout.parts
+    body = next(each.body for each in parts.devices if way and each.name == way.name)
+    return body.size(1 if parts.upright else 0) / way.modules / 1000 if way else 0.0
 
 
 _Option = tuple[str, str]

@@ -20,6 +20,7 @@ from firstway.model.values import is_known
 from firstway.tables.looking_up import rated_impulse_voltage_kv
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.lazy_step import Worked
+from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Step, Workings
 from firstway.workings.surge.loops import (
     SurgeLoop,
@@ -473,18 +474,38 @@ def _lead_in_first_way(book: Book, of: str, way: Way, lead: Step) -> Step:
         "counted along the ways",
         places=0,
     )
-    width = book.look_up(
-        "module-width", of, "Width of a module", "w", model_row("module-width-mm"), "mm", places=1
+    plan, note = book.plan, "" if before else f"{way.name} stands there already"
+    row = book.run(
+        "row-to-first-way",
+        of,
+        f"From {way.name} to the first way, along the row",
+        "d",
+        "m",
+        "the places of the devices in the plan of the board",
+        (modules,),
+        lambda: Worked(row_between_m(plan, way.name, ways[0].name)),
+        places=3,
+        note=note,
+        refused=plan.refused if before else "",
     )
-    note = "" if before else f"{way.name} stands there already"
     return book.later(
         "leads-in-first-way",
         of,
         "Leads with the device in the first way",
         surge_law.LEADS_IN_FIRST_WAY,
-        {"l": lead, "n": modules, "w": width},
+        {"l": lead, "d": row},
         note=note,
     )
+
+
+def row_between_m(plan: PlanOfBoard, name: str, first: str) -> float:
+    """How far a device stands from the place of the first way, along the row of its board, in m."""
+    if name == first:
+        return 0.0
+    parts = plan.layout.parts
+    bodies = {each.name: each.body for each in parts.devices}
+    axis = 1 if parts.upright else 0
+    return abs(bodies[name].low[axis] - bodies[first].low[axis]) / 1000
 
 
 def _vehicle_varistor(book: Book, loop: SurgeLoop, of: str, tail: str, words: str) -> None:
