@@ -5,6 +5,7 @@ No figure here is proof; see test_surge.py.
 
 from __future__ import annotations
 
+import json
 import re
 from functools import cache
 from pathlib import Path
@@ -230,6 +231,27 @@ def test_try_html__holds_a_table_and_data_no_page_reads_as_mark_up() -> None:
     assert html is not None and html.count("<tr>") == 11
     data = re.search(r'<script type="application/json">(.*?)</script>', html, re.DOTALL)
     assert data and "<" not in data[1] and "&" not in data[1]
+    # DIN 43880: 17.5 mm a module, as a maker's catalogue quotes it
+    assert json.loads(data[1])["module_m"] == pytest.approx(0.0175)
+
+
+def test_the_way_to_the_first_way__is_the_plans_and_what_the_question_quotes() -> None:
+    find = job("quince").case.workings.find
+    lead, row, first = (
+        step.figure if (step := find(name, of)) else None
+        for name, of in (
+            ("spd-lead-length-line-to-neutral", "F2"),
+            ("row-to-first-way", "post-1"),
+            ("leads-in-first-way", "post-1"),
+        )
+    )
+    assert lead and row and first == pytest.approx(lead - row)
+    assert row == pytest.approx(2 * 0.0175)  # two modules of DIN 43880 stand ahead of it
+    there = job("marram").case.workings.find("row-to-first-way", "post-1")
+    assert there and there.figure == 0.0
+    asked = (DIAGRAMS.parent / "quiz/bank/surge-more.yaml").read_text(encoding="utf-8")
+    asked = asked.partition("- id: surge-first-way-quince")[2].partition("answer:")[0]
+    assert "{spd-lead-length-line-to-neutral:F2}" in asked and "{row-to-first-way:post-1}" in asked
 
 
 def figures_of(name: str) -> dict[str, list[list[float]]]:
