@@ -21,6 +21,7 @@ KINDS = (
     "quizzes/surge.html",
     "one-file/own-board.html",
     "one-file/quiz-surge.html",
+    "own-job.html",
     "tutors/sample/report.html",
     "tutors/sample/marking-scheme.html",
     "tutors/sample/paper-*.html",

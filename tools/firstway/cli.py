@@ -130,6 +130,11 @@ def _parser() -> argparse.ArgumentParser:
         metavar="DIR",
         help="folder of the guide (default: site)",
     )
+    build.add_argument(
+        "--without-engine",
+        action="store_true",
+        help="leave out the program that the page of your own job runs (6 MB of the zip)",
+    )
     build.set_defaults(run=_build)
     _with_workers(build)
     pack = commands.add_parser("pack", help="pack the built guide into one zip, to hand on")
@@ -519,7 +524,8 @@ def _schema(arguments: argparse.Namespace) -> int:
 def _build(arguments: argparse.Namespace) -> int:
     from firstway.site.building import build
 
-    problems = build(ROOT, arguments.out, _progress, _workers(arguments))
+    with_engine = not arguments.without_engine
+    problems = build(ROOT, arguments.out, _progress, _workers(arguments), with_engine)
     if problems:
         raise Problems(problems)
     return 0

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from firstway.pages.chapters.ways_in import CARDS, REFRESH, pages_in
+from firstway.pages.jobs.own_job_page import OWN_JOB
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import AnySheet
 
@@ -50,6 +51,7 @@ def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
     tutors = [*below(_TEACHING), *by_tutors, *below(TUTORS)]
     return [
         *_titled("Jobs", [JOBS]),
+        *below(OWN_JOB),
         *_titled("Quizzes", quizzes),
         *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
         *_titled("Decisions", _folder(project, REFRESH)),

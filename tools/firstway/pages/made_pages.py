@@ -12,6 +12,7 @@ from firstway.pages.jobs.charts_part import charts_page
 from firstway.pages.jobs.installation_page import installation_page
 from firstway.pages.jobs.jobs_page import jobs_page
 from firstway.pages.jobs.nec_pages import sheet_in_nec_words
+from firstway.pages.jobs.own_job_page import own_job_page
 from firstway.pages.jobs.passes_page import passes_page
 from firstway.pages.jobs.paths_part import paths_page
 from firstway.pages.jobs.readings_part import readings_page
@@ -52,6 +53,7 @@ def made_pages(guide: Guide, by: Workers = ONE_PROCESS) -> list[AnySheet]:
 
     return [
         *group("jobs", lambda: [jobs_page(project)]),
+        *group("own-job", lambda: [own_job_page()]),
         *guide.of_jobs,
         *guide.quizzes,
         *group(

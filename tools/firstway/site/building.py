@@ -19,28 +19,30 @@ def build(
     out: Path,
     progress: Callable[[str], None] = lambda _: None,
     by: Workers = ONE_PROCESS,
+    engine: bool = True,
 ) -> list[Problem]:
     """Build the guide of the project folder `root` into `out`; nothing where it stands there as it
     would be made.
 
     Gives every problem at once; then, or when anything stops the build, `out` is as it was before.
-    `progress` receives short sentences; jobs that changed are worked by the workers.
+    `progress` receives short sentences; jobs that changed are worked by the workers; `engine`:
+    with the program that the page of one's own job runs, where it was fetched.
     """
     root, out = root.resolve(), out.resolve()
     problems = _problems_of_place(root, out)
     if problems:
         return problems
-    inputs = inputs_digest(root)
+    inputs = inputs_digest(root, engine)
     if is_as_made(out, inputs):
         return []
     from firstway.site.making import guide_written  # a second of imports
 
     try:
         with room_for(out) as room:
-            problems = guide_written(root, room.fresh, progress, by)
+            problems = guide_written(root, room.fresh, progress, by, engine)
             if not problems:
                 (room.fresh / MARKER).write_text(MARKER_TEXT, encoding="utf-8")
-                if inputs_digest(root) == inputs:  # nobody wrote meanwhile
+                if inputs_digest(root, engine) == inputs:  # nobody wrote meanwhile
                     note_made(out, room.fresh, inputs)
                 room.put_in_place()
     except OSError as error:

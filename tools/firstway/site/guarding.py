@@ -10,9 +10,10 @@ _ARTICLE = re.compile(r'<article class="md-content__inner.*</article>', re.DOTAL
 _CHARSET = '<meta charset="utf-8">'
 
 
-def guarded_page(html: str) -> str:
+def guarded_page(html: str, engine: bool = False) -> str:
     """The page as the theme left it, with its policy: the theme's scripts, known by their hash, and
-    files of the guide; no script, style or handler that stands where authors write.
+    files of the guide; no script, style or handler that stands where authors write. `engine`: the
+    page runs the program.
     """
-    policy = policy_html(_ARTICLE.sub("", html), beside=True)
+    policy = policy_html(_ARTICLE.sub("", html), beside=True, engine=engine)
     return html.replace(_CHARSET, f"{_CHARSET}\n{policy}", 1)

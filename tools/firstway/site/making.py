@@ -50,7 +50,7 @@ _KEPT_OF_PAGES = (
 
 
 def guide_written(
-    root: Path, new: Path, progress: Callable[[str], None], by: Workers
+    root: Path, new: Path, progress: Callable[[str], None], by: Workers, engine: bool
 ) -> list[Problem]:
     """Let mkdocs write the guide into `new`; its complaints become problems."""
     _make_known()
@@ -58,7 +58,7 @@ def guide_written(
         try:
             config = load_config(str(root / CONFIGURATION), site_dir=str(new))
             plugin = config.plugins["firstway"]
-            plugin.progress, plugin.by = progress, by
+            plugin.progress, plugin.by, plugin.engine = progress, by, engine
             made_site(config)
         except (MkDocsException, Abort) as error:
             found = getattr(locals().get("plugin"), "problems", [])

@@ -27,6 +27,7 @@ from firstway.files.reads import note_read
 from firstway.pages.chapters.safe_markup import running_markup
 from firstway.pages.contents import JOBS, contents, is_of_a_job, is_one_sheet, stands_alone
 from firstway.pages.gathering import GatheringProgress, gathered, quiet
+from firstway.pages.jobs.own_job_page import OWN_JOB
 from firstway.pages.made_pages import made_files, made_pages
 from firstway.pages.shared.notes_on_tap import with_buttons
 from firstway.pages.shared.one_file import one_file, one_file_link, one_file_path_of
@@ -36,6 +37,8 @@ from firstway.problems import Problem, Problems
 from firstway.quiz.paper.scripts import practice_script
 from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
+from firstway.site.engine_files import put_engine
+from firstway.site.fetched import engine_package
 from firstway.site.guarding import guarded_page
 from firstway.site.lean_styles import leave_out_rules
 from firstway.site.leaving_out import made_lean, without_indentation
@@ -63,6 +66,7 @@ class FirstwayPlugin(BasePlugin):
     made: dict[str, AnySheet]
     hand_written: dict[str, PageSheet]
     previewing = False
+    engine = True  # False: a guide without the program that one page runs
     finished = alone = ""  # the page that was made last, and the same as one file
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
@@ -197,7 +201,8 @@ class FirstwayPlugin(BasePlugin):
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         root = posixpath.relpath(".", posixpath.dirname(page.url) or ".")
         way = "" if root == "." else root + "/"
-        whole = with_parts(self.tidied(output), self.sheet(page).parts, way)
+        engine = page.file.src_uri == OWN_JOB
+        whole = with_parts(self.tidied(output, engine), self.sheet(page).parts, way)
         if is_one_sheet(page.file.src_uri):
             whole = whole.replace(
                 "md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1
@@ -209,12 +214,12 @@ class FirstwayPlugin(BasePlugin):
         self.finished = whole
         return whole
 
-    def tidied(self, html: str) -> str:
+    def tidied(self, html: str, engine: bool = False) -> str:
         """What the theme wrote. A preview reloads itself by a script of the server, which a policy
         would refuse.
         """
         whole = accessible(without_indentation(html))
-        return whole if self.previewing else guarded_page(whole)
+        return whole if self.previewing else guarded_page(whole, engine)
 
     def with_one_file(self, whole: str, page: Page, way: str) -> str:
         """Makes the page as one file, and gives the page with a link to it."""
@@ -246,6 +251,10 @@ class FirstwayPlugin(BasePlugin):
 
     @event_priority(-200)  # after the search index was written and made a script
     def on_post_build(self, *, config: MkDocsConfig) -> None:
+        package = engine_package() if self.engine else None
+        folders = {posixpath.dirname(path) for path in filter(is_of_a_job, self.made)}
+        names = sorted(map(posixpath.basename, folders))
+        put_engine(Path(config.site_dir), self.root, names, package)
         if not self.previewing:
             made_lean(Path(config.site_dir))
             leave_out_rules(Path(config.site_dir))

@@ -15,6 +15,7 @@ from platform import python_version
 
 from firstway.files.disk import bytes_of_file
 from firstway.files.keeping import program_digest, recalled, remember
+from firstway.site.fetched import engine_package
 
 INPUTS = ("content", "diagrams", "quiz", "mkdocs.yml", "tools/firstway/site/theme")
 _WRITTEN_BY = (
@@ -37,9 +38,10 @@ def surroundings() -> str:
     return f"{program_digest()} {python_version()} {libraries}"
 
 
-def inputs_digest(root: Path) -> str:
-    """Everything that a guide is made from, as one number."""
-    digest = sha256(surroundings().encode())
+def inputs_digest(root: Path, engine: bool = True) -> str:
+    """Everything that a guide is made from, as one number; `engine`: with what a page runs."""
+    package = engine_package() if engine else None
+    digest = sha256(f"{surroundings()} {package.name if package else None}".encode())
     for part in INPUTS:
         for path in [root / part] if (root / part).is_file() else _files(root / part):
             digest.update(f"{path.relative_to(root)} {file_digest(path)}\n".encode())

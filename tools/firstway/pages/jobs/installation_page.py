@@ -14,6 +14,7 @@ from firstway.pages.jobs.charts_part import CHARTS_PAGE as CURVES
 from firstway.pages.jobs.faults_part import faults_part
 from firstway.pages.jobs.fitting_part import handover_part, terminals_table
 from firstway.pages.jobs.job_cards import one_line
+from firstway.pages.jobs.own_job_page import change_link
 from firstway.pages.jobs.passes_page import PASSES
 from firstway.pages.jobs.readings_part import READINGS_PAGE as TESTS
 from firstway.pages.jobs.readings_part import readings_summary
@@ -185,6 +186,7 @@ def about_html(completed: Completed) -> Markup:
             ),
             class_="for",
         ),
+        tag("p", change_link(installation.name), class_="change-this-job"),
         summary_html(completed.findings),
         class_="about",
     )

@@ -9,7 +9,8 @@ _TEXT = """\
 
 Each job is one file of data. Everything on its page comes from that file: the drawings, every
 figure of the working, what the checks say, the expected readings. Some jobs have faults, left in on
-purpose: find them before you read what the checks say.
+purpose: find them before you read what the checks say. [Your own job](../own-job.md): change one of
+them, or begin one.
 
 {jobs}
 """

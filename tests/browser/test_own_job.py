@@ -1,0 +1,143 @@
+"""The page of one's own job, opened from the file system with the network off.
+
+What it says is held to the command line's: both are our own program, so nothing here is proof.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from conftest import OfflinePage
+
+from firstway.cli import main
+from firstway.site.fetched import engine_package
+
+PAGE = "own-job.html"
+VIEWS = ("single-line", "board", "wiring", "lifelike")
+READY_S = 120
+needs_engine = pytest.mark.skipif(
+    engine_package() is None,
+    reason="the Python of the page is not here; python3 tools/start.py test brings it",
+)
+
+
+def opened(offline_page: OfflinePage, site: Path, job: str = "marram") -> Any:
+    page: Any = offline_page.page
+    page.goto((site / PAGE).as_uri() + f"?job={job}")
+    page.wait_for_selector("#own-form .own-question")
+    return page
+
+
+def judged(page: Any) -> None:
+    page.wait_for_selector("#own-verdict .may-not", timeout=READY_S * 1000)
+
+
+def told(page: Any, what: str, text: str) -> str:
+    question = {"ask": "print", "what": what, "text": text, "file": "marram.yaml"}
+    answer = page.evaluate("question => window.ownJobAsk(question)", question)
+    return answer.get("printed") or json.dumps(answer["problems"])
+
+
+def said_by(*arguments: str) -> str:
+    said = io.StringIO()
+    with contextlib.redirect_stdout(said):
+        main(list(arguments))
+    return said.getvalue()
+
+
+@needs_engine
+def test_own_job__a_change_in_the_form_is_worked_and_told(
+    offline_page: OfflinePage, built_site: Path, root: Path
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    file = root / "diagrams/marram.yaml"
+    text = file.read_text("utf-8")
+    assert page.input_value("#own-text") == text
+    assert told(page, "work", text) == said_by("work", str(file), "--json")
+    assert told(page, "single-line", text) == said_by("draw", str(file), "single-line")
+    page.evaluate(
+        "document.querySelectorAll('#own-form details').forEach(each => { each.open = true })"
+    )
+    field = page.locator("#own-q-circuits-slipway-route-1-length_m")
+    field.fill("31")
+    field.press("Tab")
+    page.wait_for_selector("#own-changed details", timeout=20_000)
+    after = page.input_value("#own-text")
+    differ = [
+        new for old, new in zip(text.splitlines(), after.splitlines(), strict=True) if old != new
+    ]
+    assert len(differ) == 1 and "length_m: 31" in differ[0]
+    assert "was" in page.inner_text("#own-changed")
+    assert offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__every_job_as_the_command_line(
+    offline_page: OfflinePage, built_site: Path, root: Path
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    for path in sorted((root / "diagrams").glob("*.yaml")):
+        if path.name == "mistakes.yaml":
+            continue
+        text = path.read_text("utf-8")
+        for what, command in (
+            ("work", ("work", str(path), "--json")),
+            ("findings", ("check", str(path))),
+            *((view, ("draw", str(path), view)) for view in VIEWS),
+        ):
+            question = {"ask": "print", "what": what, "text": text, "file": str(path)}
+            answer = page.evaluate("question => window.ownJobAsk(question)", question)
+            assert answer["printed"] == said_by(*command), (path.name, what)
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__broken_files_have_the_problems_of_the_command_line(
+    offline_page: OfflinePage, built_site: Path, root: Path
+) -> None:
+    from firstway.engine.asking import answered
+
+    page = opened(offline_page, built_site)
+    judged(page)
+    for path in sorted((root / "tests/invalid").glob("*.yaml")):
+        text = path.read_bytes().decode("utf-8", "replace")
+        question = {"ask": "judge", "text": text, "file": path.name}
+        own = page.evaluate("question => window.ownJobAsk(question)", question)
+        assert own["problems"] == json.loads(answered(json.dumps(question)))["problems"], path.name
+
+
+def test_own_job__form_and_text_are_there_at_once_and_fit_a_phone(
+    offline_page: OfflinePage, built_site: Path
+) -> None:
+    began = time.monotonic()
+    page = opened(offline_page, built_site)
+    assert time.monotonic() - began < 10
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert "slipway" in page.input_value("#own-text")
+    assert page.inner_text("#own-status")
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__storage_refused_or_poisoned_is_said_and_nothing_lost(
+    offline_page: OfflinePage, built_site: Path
+) -> None:
+    page = offline_page.page
+    page.add_init_script(
+        "Object.defineProperty(window, 'localStorage',"
+        " {get() { throw new DOMException('no', 'SecurityError') }})"
+    )
+    page = opened(offline_page, built_site)
+    page.click("#own-keep")
+    assert "keeps nothing" in page.inner_text("#own-status")
+    assert "slipway" in page.input_value("#own-text")

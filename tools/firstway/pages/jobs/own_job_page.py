@@ -1,0 +1,164 @@
+"""Pages: the page on which a reader works a job of their own: the frame that its script fills.
+
+What stands in it without the script says what it is for, and where else the same is had.
+"""
+
+from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
+from firstway.rendering.html import Markup, caution_html, details_html, joined, tag
+
+OWN_JOB = "own-job.md"
+OWN_JOB_HTML = "own-job.html"
+_VIEWS = (
+    ("lifelike", "The open board"),
+    ("single-line", "Single-line drawing"),
+    ("board", "Board front"),
+    ("wiring", "Wiring"),
+)
+_TEXT = """\
+# Your own job {{#own-job}}
+
+For the installer who has a job to work, and for the trainee who asks what a change would do. The
+whole program runs in this page: the working, the checks and the drawings are those of the command
+line.
+{{ .lead }}
+
+**Nothing is sent anywhere.** The page asks no network. What you type stays in this window, and goes
+when it is closed, unless you save the file or ask for it to be kept on this device.
+
+{caution}
+
+{page}
+"""
+
+
+def own_job_page() -> PageSheet:
+    """The page; every place that its script fills bears an id that begins with `own-`."""
+    parts = {"caution": caution_html(), "page": _page_html()}
+    return PageSheet(
+        OWN_JOB,
+        "Your own job",
+        NOT_SEARCHED + _TEXT.format(**{name: part_mark(name) for name in parts}),
+        parts,
+        "Change a job or begin one: verdicts, working and drawings in the page, with no network.",
+    )
+
+
+def change_link(name: str) -> Markup:
+    """From the page of a job to the same job as the reader's own."""
+    return tag("a", "Change this job", href=f"{{root}}{OWN_JOB_HTML}?job={name}")
+
+
+def _page_html() -> Markup:
+    return joined(
+        (
+            tag("link", rel="stylesheet", href="{root}assets/own-job.css"),
+            tag("noscript", tag("p", _NO_SCRIPT, class_="missing")),
+            tag("p", _WAITS, id="own-status", role="status"),
+            tag("div", _begin_html(), _work_html(), _told_html(), id="own-job-page", hidden=True),
+            tag("script", src="{root}assets/engine/about.js", defer=True),
+            tag("script", src="{root}assets/own-job.js", defer=True),
+        )
+    )
+
+
+_NO_SCRIPT = (
+    "This page needs its script, which this browser does not run. The same is had on a command"
+    " line: python3 tools/start.py check FILE."
+)
+_WAITS = "The page is being made ready."
+_KEEP = (
+    "Keep what I write on this device, in this browser. Whoever uses this browser can then read it."
+)
+
+
+def _button(name: str, words: str) -> Markup:
+    return tag("button", words, type="button", id=f"own-{name}", class_="own-button")
+
+
+def _begin_html() -> Markup:
+    jobs = tag("select", id="own-jobs")
+    file = tag("input", type="file", id="own-file", accept=".yaml,.yml,text/plain")
+    return tag(
+        "section",
+        tag("h2", "Begin", id="begin"),
+        tag(
+            "div",
+            tag("p", tag("label", "A job of the guide ", jobs), _button("take", "Begin with it")),
+            tag("p", tag("label", "A file of yours ", file)),
+            tag("p", _button("blank", "Begin a blank job")),
+            class_="own-ways",
+        ),
+        tag(
+            "p",
+            tag("label", tag("input", type="checkbox", id="own-keep"), f" {_KEEP}"),
+            " ",
+            _button("clear", "Clear what this device keeps"),
+        ),
+        aria_labelledby="begin",
+    )
+
+
+def _work_html() -> Markup:
+    return tag(
+        "section",
+        tag("h2", "The job", id="the-job"),
+        tag(
+            "p",
+            _button("save", "Save the file"),
+            " ",
+            _button("back", "One step back"),
+            class_="own-tools",
+        ),
+        tag(
+            "p",
+            "Every question is a key of the file; what you leave empty is not known, and that is"
+            " never a pass. To add a circuit, a device or a part of a route, copy one in the text.",
+            class_="explained",
+        ),
+        tag("div", id="own-form"),
+        tag(
+            "details",
+            tag("summary", "The file as text"),
+            tag("label", "The file. Comments and the order of the lines stay.", for_="own-text"),
+            tag("textarea", id="own-text", rows=24, spellcheck="false", autocomplete="off"),
+            class_="more",
+            id="own-as-text",
+        ),
+        aria_labelledby="the-job",
+    )
+
+
+def _told_html() -> Markup:
+    drawings = joined(
+        tag(
+            "details",
+            tag("summary", title),
+            tag("div", data_drawing=view, class_="own-drawing"),
+            class_="more",
+        )
+        for view, title in _VIEWS
+    )
+    return tag(
+        "section",
+        tag("h2", "What follows", id="what-follows"),
+        tag("div", id="own-problems"),
+        tag("div", id="own-verdict", role="status"),
+        tag("div", id="own-changed"),
+        tag("h2", "What the checks say", id="own-checks"),
+        tag("div", id="own-findings"),
+        tag("h2", "The drawings", id="own-drawings"),
+        tag("p", _LIVE, class_="explained"),
+        drawings,
+        tag("h2", "The working", id="own-the-working"),
+        details_html("Every step, with formula and source", tag("div", id="own-working"), "own"),
+        tag("h2", "Tests and readings", id="own-tests"),
+        details_html("Every test in its order", tag("div", id="own-readings"), "own"),
+        aria_labelledby="what-follows",
+        id="own-told",
+    )
+
+
+_LIVE = (
+    "Fit only with the supply isolated at its origin, locked off and proved dead. Check every"
+    " drawing against the makers' before anything is drilled."
+)
