@@ -44,6 +44,7 @@ from firstway.drawing.hands.openings import after_drilling, bush, one_opening, s
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
 from firstway.drawing.hands.residual_ring import residual_ring_picture
 from firstway.drawing.hands.site_elevation import site_elevation
+from firstway.drawing.hands.stripping import stripping
 from firstway.drawing.hands.surge_device_seen import surge_device_picture
 from firstway.drawing.hands.surge_leads import spd_leads
 from firstway.drawing.hands.surge_stills import surge_by_ways, surge_with_and_without
@@ -155,6 +156,7 @@ PICTURES = (
     HandPicture(
         "strip-length", "Stripped to length, and not", TERMINATIONS, of_device=strip_length
     ),
+    HandPicture("stripped-end", "Stripped clean, and nicked", TERMINATIONS, of_device=stripping),
     HandPicture(
         "conductor-kinds",
         "Solid, stranded, fine strands",
