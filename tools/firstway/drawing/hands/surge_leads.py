@@ -19,6 +19,7 @@ from firstway.drawing.sheet import HAIR, LINE, Box, Group, Lettering, Point
 from firstway.drawing.text_width import reserved_width
 from firstway.frozen import dataclass
 from firstway.layout.plan import BarBody, Laid, Parts, Solid
+from firstway.model.nec_words import in_nec_words
 from firstway.rendering.figures import number_text, with_unit
 from firstway.wiring.graph import Conductor
 from firstway.workings.surge.leads import conductors_of
@@ -145,9 +146,10 @@ def spd_leads(job: Completed, name: str) -> Made | str:
             return f"what the leads of '{name}' come to is not known"
         shown = _figures(told)
         figures += shown
-        panels.append(
-            Panel(leads_in_board(_in_board(worked, told.path)), right, head, _under(told, shown))
-        )
+        under = _under(told, shown)
+        if job.installation.rules == "nec":  # before its lines are broken, for its words are longer
+            under = in_nec_words(under)
+        panels.append(Panel(leads_in_board(_in_board(worked, told.path)), right, head, under))
     short, long = figures[: len(figures) // 2], figures[len(figures) // 2 :]
     return finished(
         job,
