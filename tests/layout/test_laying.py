@@ -32,7 +32,6 @@ A_FEW, MANY = 30, 300
 CROWDED = {
     26: "two circuits of four cores 9.7 mm thick turn into two openings of one side, 60 mm wide",
     78: "five cores 8.8 mm thick, bent no closer than 40 mm, come down into one hole in the back",
-    101: "the cores of three circuits pass the end of the devices, 55 mm wide, into that wall",
     134: "cores 9.7 mm thick and thin ones come down into two holes in the back, 70 mm apart",
     280: "a conductor 9.7 mm thick, bent no closer than 44 mm, from a hole to a bar 60 mm away",
 }
