@@ -74,7 +74,7 @@ def test_own_job__a_change_in_the_form_is_worked_and_told(
         new for old, new in zip(text.splitlines(), after.splitlines(), strict=True) if old != new
     ]
     assert len(differ) == 1 and "length_m: 31" in differ[0]
-    assert "was" in page.inner_text("#own-changed")
+    assert ", was " in page.text_content("#own-changed")
     assert offline_page.troubles == []
 
 
