@@ -50,7 +50,7 @@ PAYLOADS = (
 NAMES = re.compile(
     r"\.((term|also\[\]|questions\[\]|only\[\]|outcome|chapter|size_awg|"
     r"standard|step|of|symbol|drawing\.\w+)$|"
-    r"(wiring|keys|order|found_by|shown_by|applies|vary)\b)"
+    r"(wiring|keys|order|found_by|shown_by|shows|applies|vary)\b)"
 )
 ROOM_FOR_PAYLOADS = 20
 """Words of prose that a title shown in a sentence may bring."""

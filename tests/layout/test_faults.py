@@ -24,6 +24,7 @@ from firstway.model.mistakes import (
     mistaken,
     mistakes_from_yaml,
 )
+from firstway.problems import Problems
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 
@@ -96,8 +97,11 @@ def test_flaws_of__a_loose_screw_is_at_its_terminal() -> None:
 def test_flaws_of__refuses_a_place_that_is_none() -> None:
     layout, wiring = shipped("marram")
     wrong = replace(mistakes()[0], shows=(ShownFlaw("coiled", "F9"),))
-    with pytest.raises(LookupError, match="'F9' is no place"):
+    with pytest.raises(Problems) as caught:
         seen_flaws(wrong, layout, wiring)
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.line) == (wrong.file, wrong.line) and problem.hint
+    assert "at 'F9', which is no place" in problem.message
 
 
 def test_mistakes_from_yaml__refuses_a_flaw_it_does_not_know() -> None:
