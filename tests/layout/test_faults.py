@@ -10,8 +10,9 @@ from functools import cache
 
 import pytest
 from boards import SHIPPED, shipped
-from changing import DIAGRAMS, installation
+from changing import DIAGRAMS, done, installation
 
+from firstway.choosing.mistaking import flaws_made, made, makable
 from firstway.layout.faults import seen_flaws
 from firstway.layout.plan import Layout
 from firstway.layout.planning import layout_of
@@ -97,11 +98,20 @@ def test_flaws_of__a_loose_screw_is_at_its_terminal() -> None:
 def test_flaws_of__refuses_a_place_that_is_none() -> None:
     layout, wiring = shipped("marram")
     wrong = replace(mistakes()[0], shows=(ShownFlaw("coiled", "F9"),))
-    with pytest.raises(Problems) as caught:
+    with pytest.raises(LookupError, match="'F9' is no place"):
         seen_flaws(wrong, layout, wiring)
+
+
+def test_flaws_made__tells_a_place_that_is_none_with_the_line_of_its_mistake() -> None:
+    job = done("marram")
+    mistake = next(each for each in mistakes() if each.name == "loose-terminal")
+    wrong = replace(makable(job, mistake)[0], shows=(ShownFlaw("coiled", "F9"),))
+    with pytest.raises(Problems) as caught:
+        flaws_made(made(job, wrong))
     (problem,) = caught.value.problems
-    assert (problem.file, problem.line) == (wrong.file, wrong.line) and problem.hint
-    assert "at 'F9', which is no place" in problem.message
+    assert (problem.file, problem.line) == (mistake.file, mistake.line)
+    assert problem.message.startswith("'loose-terminal' on marram: 'F9' is no place")
+    assert problem.hint
 
 
 def test_mistakes_from_yaml__refuses_a_flaw_it_does_not_know() -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from firstway.checks.rule import LEVELS, Case, Finding
 from firstway.choosing.completing import Completed
 from firstway.frozen import dataclass
+from firstway.layout.faults import SeenFlaw, seen_flaws
 from firstway.model.installation import Installation
 from firstway.model.mistakes import Mistake, bindings, bound, mistaken
 from firstway.model.nec_words import with_nec_words
@@ -64,6 +65,19 @@ def made(job: Completed, *mistakes: Mistake) -> MadeMistake:
         raise Problems(problems)
     case = Case(installation, job.log)
     return MadeMistake(mistakes[-1], job, Completed(installation, case, None, job.log))
+
+
+def flaws_made(made: MadeMistake) -> tuple[SeenFlaw, ...]:
+    """What the mistake shows on its board; a place that is none of the board's is raised as
+    Problems.
+    """
+    mistake, case = made.mistake, made.after.case
+    try:
+        return seen_flaws(mistake, case.layout, case.wiring)
+    except LookupError as refused:
+        hint = "name a terminal, a part, a conductor or its end, an opening or `cover`"
+        message = f"'{mistake.name}' on {made.before.installation.name}: {refused.args[0]}"
+        raise Problems([Problem(mistake.file, mistake.line, message, hint)]) from None
 
 
 def worsened(made: MadeMistake) -> tuple[Finding, ...]:

@@ -5,7 +5,7 @@ made on the board.
 from collections.abc import Callable, Sequence
 
 from firstway.choosing.completing import Completed
-from firstway.choosing.mistaking import made, makable
+from firstway.choosing.mistaking import flaws_made, made, makable
 from firstway.drawing.close_up import close_ups, with_close_ups
 from firstway.drawing.front.board_front import board_front
 from firstway.drawing.lifelike.picture import box_pictured, lifelike
@@ -17,7 +17,7 @@ from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.files.plain_values import suggestion
 from firstway.frozen import dataclass
-from firstway.layout.faults import SeenFlaw, seen_flaws
+from firstway.layout.faults import SeenFlaw
 from firstway.model.mistakes import Mistake
 from firstway.problems import Problem, visible
 
@@ -52,8 +52,8 @@ def asked_view(
     problems += wrong
     if problems:
         return None, problems
-    shown = made(job, chosen).after if chosen else job
-    flaws = seen_flaws(chosen, shown.case.layout, shown.case.wiring) if chosen else ()
+    done = made(job, chosen) if chosen else None
+    shown, flaws = (done.after, flaws_made(done)) if done else (job, ())
     prefix = f"{job.installation.name}-{asked.view}"
     if asked.cover == "on":
         return board_front(shown, prefix, cover_on=True), []

@@ -6,7 +6,6 @@ from firstway.frozen import dataclass
 from firstway.layout.bending import along
 from firstway.layout.plan import XYZ, Layout
 from firstway.model.mistakes import Mistake
-from firstway.problems import Problem, Problems
 from firstway.wiring.graph import Wiring
 
 
@@ -28,27 +27,12 @@ def seen_flaws(mistake: Mistake, layout: Layout, wiring: Wiring) -> tuple[SeenFl
     """What a bound mistake shows (`bound`), in the plan and the wiring of the board that has it.
 
     Where it only moves or leaves out conductors the wiring shows it, and there is nothing to add.
-    A declared place that is none of the board's is raised as Problems, for the file of mistakes is
-    the project's own.
+    LookupError where a declared place is none of the board's.
     """
-    found = [(shown, _seen(shown.flaw, shown.at, layout, wiring)) for shown in mistake.shows]
-    problems = [
-        Problem(
-            mistake.file,
-            mistake.line,
-            f"'{mistake.name}' shows '{shown.flaw}' at '{shown.at}', which is no place of the board",
-            "name a terminal, a part, a conductor or its end (`x.L1:start`), `opening.x` or `cover`",
-        )
-        for shown, seen in found
-        if seen is None
-    ]
-    if problems:
-        raise Problems(problems)
-    return tuple(seen for _, seen in found if seen)
+    return tuple(_seen(shown.flaw, shown.at, layout, wiring) for shown in mistake.shows)
 
 
-def _seen(flaw: str, place: str, layout: Layout, wiring: Wiring) -> SeenFlaw | None:
-    """None where the place is none of the board's."""
+def _seen(flaw: str, place: str, layout: Layout, wiring: Wiring) -> SeenFlaw:
     parts = layout.parts
     name, _, end = place.partition(":")
     conductor = next((each for each in wiring.conductors if each.id == name), None)
@@ -79,4 +63,4 @@ def _seen(flaw: str, place: str, layout: Layout, wiring: Wiring) -> SeenFlaw | N
             return SeenFlaw(flaw, name, "", (box.middle(0), box.middle(1), box.high[2]))
     if wiring.part(name) or wiring.terminal(name):
         return SeenFlaw(flaw, name, "", None)
-    return None
+    raise LookupError(f"'{place}' is no place of this board")

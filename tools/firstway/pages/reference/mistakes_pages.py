@@ -9,7 +9,7 @@ from typing import Any
 
 from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
-from firstway.choosing.mistaking import MadeMistake, made, makable, worsened
+from firstway.choosing.mistaking import MadeMistake, flaws_made, made, makable, worsened
 from firstway.drawing.asked_view import with_flaws
 from firstway.drawing.close_up import close_up_pair, close_ups
 from firstway.drawing.hands.library import picture_of_flaw
@@ -19,7 +19,7 @@ from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import found_again, kept
 from firstway.files.reads import MadeOnce
 from firstway.frozen import dataclass
-from firstway.layout.faults import SeenFlaw, seen_flaws
+from firstway.layout.faults import SeenFlaw
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.job_cards import one_line
@@ -246,7 +246,7 @@ def _page(board: MistakenBoard) -> PageSheet:
     drawn = drawn_from(sheet, f"board-{board.number:02}")
     name = f"board-{board.number:02}"
     case = done.after.case
-    flaws = seen_flaws(mistake, case.layout, case.wiring)
+    flaws = flaws_made(done)
     opened = with_flaws("lifelike", done.after, f"{name}-lifelike", flaws)
     found = sorted(
         worsened(done),
