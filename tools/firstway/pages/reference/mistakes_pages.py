@@ -245,7 +245,6 @@ def _page(board: MistakenBoard) -> PageSheet:
     sheet = wiring_layout(done.after)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
     name = f"board-{board.number:02}"
-    case = done.after.case
     flaws = flaws_made(done)
     opened = with_flaws("lifelike", done.after, f"{name}-lifelike", flaws)
     found = sorted(
