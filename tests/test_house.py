@@ -460,6 +460,14 @@ def test_composed_by_hand__sees_a_tag_with_a_hole_and_no_other() -> None:
     assert composed_by_hand("f'{low} < {high}', '<b>name</b>', f'<!--part:{name}-->'") == []
 
 
+def test_no_folder_of_tests_is_named_like_a_module_of_python(root: Path) -> None:
+    """pytest makes a package of each folder: one called `site` hid Python's own from a library that
+    asked it for its prefixes.
+    """
+    folders = {path.name for path in (root / "tests").iterdir() if path.is_dir()}
+    assert folders & sys.stdlib_module_names == set()
+
+
 def test_no_line_is_wider_than_a_hundred_columns(root: Path) -> None:
     found = [
         f"{path.relative_to(root).as_posix()}:{number}"

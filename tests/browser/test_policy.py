@@ -100,6 +100,8 @@ def test_pages__every_one_has_a_policy_before_anything_it_names_and_no_style_of_
         policy = first.get("content", "") if first and first.get("http-equiv") else ""
         named = dict(each.split(" ", 1) for each in policy.split("; ") if " " in each)
         told = " ".join(named.get(each, "") for each in ("script-src", "style-src"))
+        if path.name == "own-job.html":  # the one page that runs the program, in WebAssembly
+            told = told.replace("'wasm-unsafe-eval'", "")
         if named.get("default-src") != "'none'" or "unsafe" in told or not told.strip():
             without.append(path.name)
         for tag in MAY_RUN.finditer(

@@ -294,6 +294,8 @@ def test_files_are_read_by_the_one_reader() -> None:
     own = {
         "quiz/paper/scripts.py",
         "pages/reference/tables_pages.py",
+        "site/engine_files.py",
+        "site/fetched.py",
         "site/lean_styles.py",
         "site/packing.py",
     }

@@ -73,6 +73,14 @@ class Through:
     residual_a: float
 
 
+def highest(rises: Sequence[tuple[str, float]]) -> tuple[str, float]:
+    """The node that stands highest, and its volts; of nodes alike the first named, for which of
+    them is a last bit higher differs from one machine's mathematics to another's.
+    """
+    most = max(volts for _, volts in rises)
+    return next(each for each in rises if each[1] >= most * (1 - 1e-9))
+
+
 @dataclass(frozen=True)
 class Flow:
     """A fault: the current at its place in A, and what it drives into each of the nodes it joins.
@@ -121,7 +129,7 @@ class Flow:
             return None
         held = [(node, volts) for node in nodes if (volts := self.volts(node)) is not None]
         rises = [(node, abs(volts - earth)) for node, volts in held]
-        return max(rises, key=lambda each: each[1]) if rises else None
+        return highest(rises) if rises else None
 
     @cached_property
     def carrying(self) -> tuple[Link, ...]:

@@ -31,7 +31,7 @@ def check(case: Case) -> Findings:
         there = of_file(
             key_of(case.opening(name), "hole_mm"), f"how wide the opening of {name} is; measure it"
         )
-        needed = JudgedFigure(hole_needed_mm(job, case.wiring, name, Sizes()))
+        needed = _needed(case, name)
         yield RULE.compares(
             case,
             of,
@@ -42,3 +42,12 @@ def check(case: Case) -> Findings:
             f"what passes the opening of {name} fits through it",
             f"what passes the opening of {name} needs a wider hole",
         )
+
+
+def _needed(case: Case, name: str) -> JudgedFigure:
+    """Unknown where nobody knows whether a core of the cable goes through at all."""
+    cores = (each for each in case.wiring.conductors if each.id.startswith(f"{name}."))
+    doubts = dict.fromkeys(path for each in cores if each.kind != "armour" for path in each.doubt)
+    if doubts:
+        return JudgedFigure(None, f"{', '.join(doubts)}: without it the conductors are not known")
+    return JudgedFigure(hole_needed_mm(case.installation, case.wiring, name, Sizes()))

@@ -54,7 +54,7 @@ def cover_bodies(
             continue
         rect = _moved(strip, shift)
         lines = _label_lines(eye, name, words, strip.size(0) - 2.7)
-        step = words_mm(eye, words)[1] + 2.6
+        step = words_mm(eye, words)[1] + 4.4
         high = max(strip.size(1), step * len(lines) + 1.0)
         rect = (rect[0] + 0.6, rect[3] - high, rect[2] - 0.6, rect[3])
         svg += front_box(eye, *rect, z, "zd zhi")

@@ -30,6 +30,7 @@ from firstway.wiring.faults import (
     SourceTaken,
     State,
     Through,
+    highest,
 )
 from firstway.wiring.links import CUT_OUT, STAR
 from firstway.wiring.places import FaultPlace, Places
@@ -485,7 +486,7 @@ class Sweep(Kept):
             for flow in self.flows(state, nodes)
             if (rise := flow.to_true_earth(self.touchable(place))) is not None
         ]
-        node, volts = max(rises, key=lambda rise: rise[1])
+        node, volts = highest(rises)
         return Touched(node, volts, min([volts, *band]), max([volts, *band]))
 
     def _rest(self, node: str) -> Volts:
