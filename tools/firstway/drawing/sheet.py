@@ -161,18 +161,20 @@ def on_whole_units(sheet: Sheet) -> Sheet:
     """The sheet with every place at a whole unit; radii and widths of lines stay. Not for sheets
     with drawings of another library, which stay where they are.
     """
-    shapes = tuple(
+    groups = tuple(
         replace(group, items=tuple(_whole(item) for item in group.items)) for group in sheet.groups
     )
-    return replace(sheet, groups=shapes)
+    return replace(sheet, groups=groups)
 
 
 def _whole(item: Drawable) -> Drawable:
     if isinstance(item, Stroke):
-        return replace(item, points=_rounded(item.points))
+        points = _rounded(item.points)
+        return item if points == item.points else replace(item, points=points)
     if isinstance(item, Strands):
-        more = tuple(map(_rounded, item.more))
-        return replace(item, points=_rounded(item.points), more=more)
+        points, more = _rounded(item.points), tuple(map(_rounded, item.more))
+        whole = (points, more) == (item.points, item.more)
+        return item if whole else replace(item, points=points, more=more)
     if isinstance(item, Box):
         (x, y), (right, low) = _rounded(
             ((item.x, item.y), (item.x + item.width, item.y + item.height))
@@ -180,7 +182,7 @@ def _whole(item: Drawable) -> Drawable:
         return replace(item, x=x, y=y, width=right - x, height=low - y)
     assert not isinstance(item, PlacedDrawing)
     ((x, y),) = _rounded(((item.x, item.y),))
-    return replace(item, x=x, y=y)
+    return item if (x, y) == (item.x, item.y) else replace(item, x=x, y=y)
 
 
 def _rounded(points: tuple[Point, ...]) -> tuple[Point, ...]:

@@ -130,6 +130,7 @@ def _parts_stylesheet() -> str:
     )
 
 
+@lru_cache(maxsize=8192)
 def svg_number(value: float) -> str:
     """The one number formatter: a tenth of a unit, no trailing zero, no minus zero."""
     text = f"{value:.1f}"

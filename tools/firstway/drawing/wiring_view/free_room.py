@@ -43,14 +43,14 @@ class FreeRoom:
         self._fitting: dict[tuple[int, int, int], int] = {}
 
     def _fill(self, rows: list[int], bounds: Bounds) -> None:
-        left, top, right, bottom = bounds
-        low, high = max(int(left / ROOM_CELL), 0), min(int(right / ROOM_CELL), self.columns - 1)
-        if high < low:
+        left, top, right, bottom = (int(each / ROOM_CELL) for each in bounds)
+        left, top = left if left > 0 else 0, top if top > 0 else 0
+        right = right if right < self.columns else self.columns - 1
+        bottom = bottom if bottom < self.rows else self.rows - 1
+        if right < left:
             return
-        mask = ((1 << (high - low + 1)) - 1) << low
-        for row in range(
-            max(int(top / ROOM_CELL), 0), min(int(bottom / ROOM_CELL), self.rows - 1) + 1
-        ):
+        mask = ((1 << (right - left + 1)) - 1) << left
+        for row in range(top, bottom + 1):
             rows[row] |= mask
 
     def take(self, bounds: Bounds, closed: bool = True) -> None:
@@ -155,22 +155,23 @@ class FreeRoom:
         wide, high = ceil((width + 4) / ROOM_CELL) + 1, ceil((height + 2) / ROOM_CELL) + 1
         found: list[tuple[float, Point, float, float]] = []
         limits = dict.fromkeys(anchors, most)
+        half, beside = height / 2, width / 2 + 1
         for step in range(int(within)):
             for anchor in [*limits]:
                 if (step - high / 2 - 1) * ROOM_CELL > limits[anchor]:
                     del limits[anchor]
                     continue
-                middle = int(anchor[1] / ROOM_CELL) - high // 2
-                column = int(anchor[0] / ROOM_CELL) - wide // 2
-                for row in {middle - step, middle + step}:
+                left, top = anchor
+                middle = int(top / ROOM_CELL) - high // 2
+                column = int(left / ROOM_CELL) - wide // 2
+                for row in (middle - step, middle + step) if step else (middle,):
                     fitting = self._fits(row, wide, high)
                     if not fitting:
                         continue
-                    y = (row + high / 2) * ROOM_CELL
-                    down = max(abs(anchor[1] - y) - height / 2, 0.0)
+                    down = abs(top - (y := (row + high / 2) * ROOM_CELL)) - half
                     for place in _nearest_bits(fitting, column):
-                        x = (place + wide / 2) * ROOM_CELL
-                        length = hypot(max(abs(anchor[0] - x) - width / 2 - 1, 0.0), down)
+                        across = abs(left - (x := (place + wide / 2) * ROOM_CELL)) - beside
+                        length = hypot(across if across > 0 else 0.0, down if down > 0 else 0.0)
                         if length < limits[anchor] - _CROSSED:
                             limits[anchor] = length + _CROSSED
                         heappush(found, (length, anchor, x, y))
@@ -218,15 +219,15 @@ class FreeRoom:
         return count
 
 
-def _nearest_bits(mask: int, column: int) -> Iterator[int]:
+def _nearest_bits(mask: int, column: int) -> list[int]:
     """The set bits nearest to a column, at most one on each side of it."""
-    column = max(column, 0)
-    below = mask & ((1 << (column + 1)) - 1)
-    if below:
-        yield below.bit_length() - 1
-    above = mask >> (column + 1)
-    if above:
-        yield (above & -above).bit_length() + column
+    column = column if column > 0 else 0
+    found = []
+    if below := mask & ((1 << (column + 1)) - 1):
+        found.append(below.bit_length() - 1)
+    if above := mask >> (column + 1):
+        found.append((above & -above).bit_length() + column)
+    return found
 
 
 def _edge(x: float, y: float, width: float, height: float, goal: Point) -> Point:
