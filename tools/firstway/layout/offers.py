@@ -6,10 +6,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import inf
-from operator import lt
 
 from firstway.layout.bending import corners_and_bends, enters, tightest, with_sets
-from firstway.layout.courses import Course, Wire, length_of, lie_in_each_other, meet
+from firstway.layout.courses import Course, Wire, length_of, lie_in_each_other, meet, overlap
 from firstway.layout.plan import XYZ, Parts, Solid
 from firstway.layout.tracks import LaySetting, Skeleton, Tracks
 
@@ -65,6 +64,8 @@ class Offers:
 
     def meet(self, one: Course, other: Course) -> bool:
         """Whether two courses lie in the same place."""
+        if not overlap(one.bounds, other.bounds):
+            return False
         key = (id(one), id(other)) if id(one) < id(other) else (id(other), id(one))
         found = self._met.get(key)
         if found is None:
@@ -107,10 +108,19 @@ def _through(points: Sequence[XYZ], wire: Wire, bodies: Sequence[Solid]) -> bool
     """Whether a line runs through a body."""
     half = wire.diameter / 2 - 0.5
     xs, ys, zs = zip(*points)
-    low, high = (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
+    low_x, low_y, low_z = min(xs) - half, min(ys) - half, min(zs) - half
+    high_x, high_y, high_z = max(xs) + half, max(ys) + half, max(zs) + half
     for body in bodies:
-        grown = body.grown(half)
-        if all(map(lt, low, grown.high)) and all(map(lt, grown.low, high)):
+        (x, y, z), (far_x, far_y, far_z) = body.low, body.high
+        if (
+            low_x < far_x
+            and x < high_x
+            and low_y < far_y
+            and y < high_y
+            and low_z < far_z
+            and z < high_z
+        ):
+            grown = body.grown(half)
             if any(enters(a, b, grown) for a, b in zip(points, points[1:])):
                 return True
     return False
