@@ -191,8 +191,11 @@ def meet(one: Course, other: Course) -> bool:
 
 def _in_one_place(one: Course, other: Course) -> bool:
     """Whether two conductors come out of an opening at the same place; one screw may hold both."""
-    mine, others = _in_openings(one), _in_openings(other)
-    return any(end == name and dist(at, there) < 1 for end, at in mine for name, there in others)
+    for end, at in _in_openings(one):
+        for name, there in _in_openings(other):
+            if end == name and dist(at, there) < 1:
+                return True
+    return False
 
 
 def _in_openings(course: Course) -> list[tuple[str, XYZ]]:
@@ -236,10 +239,11 @@ def _held_together(one: Wire, other: Wire) -> list[str]:
     """Where two conductors are held side by side: under one screw, in one hole; who begins at a
     gland's tag stands beside those that come through it.
     """
-    tags = (one.tag, other.tag)
-    return [
-        end for end in (one.start, one.end) if end in (other.start, other.end) and end not in tags
-    ]
+    both, tags = (other.start, other.end), (one.tag, other.tag)
+    found = [one.start] if one.start in both and one.start not in tags else []
+    if one.end in both and one.end not in tags:
+        found.append(one.end)
+    return found
 
 
 def _within(pieces: Sequence[Piece], bounds: Extent) -> list[Piece]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from math import inf
 
 from firstway.layout.bending import corners_and_bends, enters, tightest, with_sets
-from firstway.layout.courses import Course, Wire, length_of, lie_in_each_other, meet, overlap
+from firstway.layout.courses import Course, Wire, length_of, lie_in_each_other, meet
 from firstway.layout.plan import XYZ, Parts, Solid
 from firstway.layout.tracks import LaySetting, Skeleton, Tracks
 
@@ -64,7 +64,15 @@ class Offers:
 
     def meet(self, one: Course, other: Course) -> bool:
         """Whether two courses lie in the same place."""
-        if not overlap(one.bounds, other.bounds):
+        a, b = one.bounds, other.bounds  # most pairs lie apart: asked here, without a call
+        if (
+            a[0] >= b[1]
+            or b[0] >= a[1]
+            or a[2] >= b[3]
+            or b[2] >= a[3]
+            or a[4] >= b[5]
+            or b[4] >= a[5]
+        ):
             return False
         key = (id(one), id(other)) if id(one) < id(other) else (id(other), id(one))
         found = self._met.get(key)
