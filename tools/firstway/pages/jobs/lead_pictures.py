@@ -11,24 +11,13 @@ from firstway.choosing.lead_ways import LeadFigures, job_with_leads
 from firstway.drawing.lifelike.picture import lifelike
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.figures import full, number_text, with_unit
-from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.html import Markup, tag
 
 LEAD_PICTURES = {
     "first-way": "The device in the first way, its leads by the shortest way",
     "last-way": "The device in the last way, its leads as short as they can be there",
     "on-a-tour": "The device in the first way, a lead tidied along the walls",
 }
-
-
-RIGHT_AND_WRONG = (("first-way", "As they should lie"), ("on-a-tour", "As they should not"))
-
-
-def leads_beside(job: Completed) -> Markup:
-    """How the leads of a job should lie and how they should not: drawn, with what each costs."""
-    shown = [(words, lead_picture(job, name)) for name, words in RIGHT_AND_WRONG]
-    if not all(picture for _, picture in shown):
-        return Markup()
-    return joined(tag("h3", words) + (picture or "") for words, picture in shown)
 
 
 def lead_picture(job: Completed, name: str) -> Markup | None:

@@ -11,7 +11,6 @@ from firstway.drawing.overlays import Overlay, overlaid, overlays_of
 from firstway.drawing.sheet import Sheet as Drawing
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_layout
-from firstway.pages.jobs.lead_pictures import leads_beside
 from firstway.pages.jobs.stages_part import PATHS_PAGE, STAGES_PAGE, stage_beside
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
@@ -56,17 +55,6 @@ def paths_page(completed: Completed, wiring: Drawn, layout: Drawing | None = Non
         overlays, name = tuple(same), f"path-{kind}"
         parts[name] = paths_html(overlays, drawing, wiring)
         text += [f"### {inert(_path_title(overlays))} {{#{name}}}", part_mark(name)]
-    leads = leads_beside(completed)
-    if leads:
-        parts["leads"] = leads
-        text += [
-            "## The leads of the surge protective device {#leads}",
-            (
-                "A surge that the device takes runs through its leads, and each metre of them adds"
-                " to what the vehicle sees. The same device in the same board, twice."
-            ),
-            part_mark("leads"),
-        ]
     text += ["## Edition {#edition}", part_mark("edition")]
     return PageSheet(
         f"jobs/{installation.name}/{PATHS_PAGE}.md",

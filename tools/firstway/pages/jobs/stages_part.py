@@ -124,11 +124,7 @@ def stage_html(
             "A tooth shares its terminal's clamp: tighten it as the maker of the device states.",
         )
     words += _insides(completed, stage)
-    by_hand = _by_hand(completed, stage)
-    words += by_hand
-    if stage.id == "surge-leads" and by_hand:
-        leads = f"{PATHS_PAGE}.html#leads"
-        words += tag("p", tag("a", "Both in the open board", href=leads), ".")
+    words += _by_hand(completed, stage)
     places = _places(completed, stage)
     table = terminals_table(completed.installation, places) if places else ""
     shown = picture_html(at_stage(picture, stages, place))
