@@ -482,8 +482,10 @@ def test_surge_stills__are_as_high_as_the_volts_that_are_printed(name: str) -> N
     assert drawn_v("e", "low-at-vehicle") > 1.5 * drawn_v("e", "low-at-board")
 
 
-@pytest.mark.parametrize(("job", "width_mm"), [("marram", 265), ("sallow", 340)])
-def test_spd_leads__are_drawn_as_long_as_is_printed(job: str, width_mm: float) -> None:
+@pytest.mark.parametrize(
+    ("job", "width_mm", "lead"), [("marram", 265, "PE lead"), ("sallow", 340, "N lead")]
+)
+def test_spd_leads__are_drawn_as_long_as_is_printed(job: str, width_mm: float, lead: str) -> None:
     """The scale is that of the enclosure's width in the file; depth comes on top of what is seen
     from the front, twice at most.
     """
@@ -497,18 +499,23 @@ def test_spd_leads__are_drawn_as_long_as_is_printed(job: str, width_mm: float) -
     for letter, (lead_m, whole_m, _, _) in (("a", short), ("b", tour)):
         (box,) = made.sheet.shapes[groups[f"{letter}.enclosure"].items[0].shape]
         per_mm = box.width / width_mm
-        leads = [
+        (points,) = (
             item.points
             for name, each in groups.items()
-            if name.startswith((f"{letter}.before.", f"{letter}.behind."))
-            for item in each.items
+            if name.startswith((f"{letter}.before.", f"{letter}.behind.")) and each.title == lead
+            for item in _resolved(made, each.items)
             if isinstance(item, Strands)
-        ]
-        (points,) = leads  # the line side is a tooth of the bar
+        )
         seen_mm = sum(dist(one, other) for one, other in zip(points, points[1:])) / per_mm
         assert seen_mm - 20 < 1000 * lead_m < seen_mm + 2 * depth_mm  # bends cut corners
         assert whole_m > lead_m
     assert tour[0] > 5 * short[0] and tour[2] > 2 * short[2] and tour[3] > short[3] + 300
+
+
+def _resolved(made: Made, items: tuple) -> Iterator:
+    """Items, those that panels share taken from the shapes of the sheet."""
+    for item in items:
+        yield from made.sheet.shapes[item.shape] if isinstance(item, Ref) else (item,)
 
 
 def test_spd_leads__of_a_device_no_bar_feeds_are_refused() -> None:
@@ -652,6 +659,21 @@ def test_hand_tasks__name_pictures_that_exist_and_say_what_became_of_each_gap() 
         for gap in task["gaps"]:
             assert gap["became"] in ("mended", "mended in words", "left"), gap
             assert ("why" in gap) == (gap["became"] == "left"), gap
+
+
+def test_hand_tasks__were_read_by_a_second_reader() -> None:
+    """The same tasks from the mended pictures; what was found then says what became of it."""
+    again = yaml.safe_load(
+        (Path(__file__).parent / "hand_tasks_read_again.yaml").read_text(encoding="utf-8")
+    )
+    assert [each["task"] for each in again["tasks"]] == [each["task"] for each in HAND_TASKS]
+    found = [gap for task in again["tasks"] for gap in task["gaps"]] + again["others"]
+    assert all(each["became"] in ("mended", "mended in words", "left") for each in found)
+    named = {name for task in again["tasks"] for name in task["pictures"]}
+    assert named <= {each.id for each in PICTURES}
+    assert not [
+        each for each in again["others"] if each["weight"] == "danger" and each["became"] == "left"
+    ]
 
 
 def _rows(name: str) -> list[dict[str, str]]:

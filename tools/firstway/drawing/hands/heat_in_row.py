@@ -237,8 +237,8 @@ def _when_warm(job: Completed) -> ShownFigure:
         if step is None:
             continue
         if step.figure is None:
-            return ShownFigure(f"What {way.name} carries when warm: {ASK_MAKER}", "not stated")
+            return ShownFigure(f"What {way.name} may carry when warm: {ASK_MAKER}", "not stated")
         carries = with_unit(number_text(float(step.figure), step.places), step.unit)
         path = f"{step.id} {way.name}"
-        return ShownFigure(f"{way.name} carries {carries} when warm", "from its maker", path)
-    return ShownFigure(f"What a device carries when warm: {ASK_MAKER}", "not stated")
+        return ShownFigure(f"{way.name} may carry {carries} when warm", "from its maker", path)
+    return ShownFigure(f"What a device may carry when warm: {ASK_MAKER}", "not stated")

@@ -490,7 +490,7 @@ def insulation_test(job: Completed, name: str) -> Made | str:
             True,
             f"the cable alone: {figure.words}",
             f"{of.way} off, the point off the cable. Each live conductor to earth, then every two"
-            " of them.",
+            " of them; then let it discharge.",
             whole=True,
         )
     ]
@@ -506,8 +506,8 @@ def insulation_test(job: Completed, name: str) -> Made | str:
                 scene(right),
                 True,
                 f"the board, {device} out: {right.shows}",
-                f"Cartridge out or leads off, as its maker says. {_ended(limit)}Put it back"
-                " afterwards, and write down that you did.",
+                f"Cartridge or leads out as its maker says, and whatever else holds electronics."
+                f" {_ended(limit)}Put it back afterwards, and write down that you did.",
                 whole=True,
             ),
             Panel(
@@ -614,7 +614,8 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
                     scene(right),
                     True,
                     f"leads nulled: {figure.words}",
-                    "First of all tests: nothing is made live before this is known.",
+                    "First of all tests: nothing is made live before this is known. Whatever is opened"
+                    " at the other end is isolated and proved dead too.",
                     whole=True,
                 ),
                 Panel(

@@ -314,7 +314,7 @@ def residual_test_picture(job: Completed, name: str) -> Made | str:
                     False,
                     NO_TRIP,
                     "No earth at the point, no supply at the device's neutral, or no residual"
-                    " device there. No vehicle is plugged in until it is known.",
+                    " device there. Isolate it; no vehicle until the reason is known.",
                     whole=True,
                 ),
             ],

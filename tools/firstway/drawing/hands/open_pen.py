@@ -282,8 +282,8 @@ def _with_device(figure: ShownFigure, limit: ShownFigure, opens: bool, time: str
                 open_pen_scene(after),
                 True,
                 f"above {limit.words} it opens all{within}",
-                "Lines, neutral and protective conductor. The metal of the house stays lifted: call"
-                " the operator.",
+                "Lines, neutral and protective conductor. The metal of the house, and of the point"
+                " ahead of what opened, stays lifted: touch none, call the operator.",
                 whole=True,
             ),
             Panel(

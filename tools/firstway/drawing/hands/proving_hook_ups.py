@@ -177,7 +177,12 @@ def tried_by_adapter(job: Completed, name: str) -> Made | str:
     right = {state: Tried(state, name, pilot.words, state == "C") for state, pilot in shown.items()}
     wrong = replace(right["B"], live=True)
     panels: Sequence[Panel] = [
-        Panel(tried_scene(right["A"]), True, "A, as if no vehicle", "No voltage at the outlet."),
+        Panel(
+            tried_scene(right["A"]),
+            True,
+            "A, as if no vehicle",
+            "No voltage at the outlet; a dark lamp alone proves none.",
+        ),
         Panel(tried_scene(right["B"]), True, "B, not ready", "Current offered, no voltage yet."),
         Panel(
             tried_scene(right["C"]),

@@ -292,11 +292,10 @@ def site_elevation() -> Made | str:
                 None,
                 "From the meter to the vehicle, to one scale",
                 f"Cable usually {deep} deep, tape {tape} above it; under wheels or a dug bed,"
-                " deeper. No"
-                " depth of another's pipe is known before a hole is dug by hand. Isolator not"
-                " drawn; a"
-                " rod only where the design asks for one. Common practice: network, ground and"
-                " country may ask for more.",
+                " deeper. No depth of another's pipe is known before a hole is dug by hand. A rod"
+                " only where the design asks for one; armour on the house's earth then ends"
+                " insulated at the point, and the rod keeps clear of it too. Common practice:"
+                " network, ground and country may ask for more.",
                 whole=True,
             )
         ],

@@ -169,7 +169,7 @@ def _in_board(worked: Completed, path: LeadPath) -> LeadsInBoard:
     plan, laid = worked.case.plan, worked.case.layout.by_id
     drawn = [
         (each, laid[each.id])
-        for side in ("line", path.side)
+        for side in ("line", "neutral", "earth")
         for each in conductors_of(plan, path.way, side)
         if each.id in laid
     ]
