@@ -41,7 +41,7 @@ from firstway.drawing.hands.residual_ring import ResidualRing, residual_ring
 from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.hands.surge_device_seen import SurgeDeviceInside, surge_device_inside
 from firstway.drawing.ink import INKS, MATERIALS, page_stylesheet, standalone_stylesheet
-from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Strands, Stroke
+from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
 from firstway.drawing.text_width import text_width
 from firstway.model.mistakes import FLAWS
