@@ -525,7 +525,7 @@ def gland_faults(job: Completed, name: str) -> Made | str:
                 gland_panel(right, paint_under_tag=True),
                 False,
                 "tag on paint",
-                "Paint is no joint: tag and armour meet, the steel of the box is not earthed by them.",
+                "Paint is no joint: tag and armour meet, the box is not earthed by them.",
             ),
             Panel(
                 gland_panel(replace(right, outdoors=False)),

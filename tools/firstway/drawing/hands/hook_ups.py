@@ -614,8 +614,8 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
                     scene(right),
                     True,
                     f"leads nulled: {figure.words}",
-                    "First of all tests: nothing is made live before this is known. Whatever is opened"
-                    " at the other end is isolated and proved dead too.",
+                    "First of all tests: nothing is made live before this is known. What is"
+                    " opened at the other end is isolated and proved dead too.",
                     whole=True,
                 ),
                 Panel(
