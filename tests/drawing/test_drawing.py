@@ -888,7 +888,7 @@ def test_drawings_tell_how_the_enclosure_is_earthed(
 
 def test_wiring_diagram__names_what_the_feed_runs_through_and_armour_joined_far_off() -> None:
     alt = drawing("plover", "wiring").alt
-    assert "The feed runs through fuse 63 A before it reaches the board." in alt
+    assert "The feed runs through fuse 63 A (N not fused) before it reaches the board." in alt
     ids = {group.id for group in wiring_layout(done("plover")).groups}
     assert "wire.quay-post.gland" in ids and not any(
         name.endswith(".gland")

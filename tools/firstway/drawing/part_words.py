@@ -191,7 +191,10 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
 
 
 def through_words(installation: Installation) -> list[str]:
-    """The devices the feed runs through, from the origin on: each as short as a label."""
+    """The devices the feed runs through, from the origin on: each as short as a label. A neutral
+    is drawn into the box of a fuse, so the box says that it is not fused.
+    """
+    neutral = installation.rules != "nec"
     found = []
     for name, kind, path in devices_of_feed(installation):
         device = device_at_path(installation, path)
@@ -208,6 +211,7 @@ def through_words(installation: Installation) -> list[str]:
                     *([amount(residual, "mA")] if isinstance(residual, (int, float)) else []),
                 ]
             )
+            + (" (N not fused)" if neutral and kind in ("fuse", "switch-fuse") else "")
         )
     return found
 

@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
-from firstway.drawing.wiring_diagram import wiring_diagram
 from firstway.files.keeping import kept
 from firstway.pages.jobs.charts_part import charts_page
 from firstway.pages.jobs.installation_page import installation_page
@@ -107,8 +106,6 @@ def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
         if "wiring" in drawings
         else []
     )
-    if moved:  # its foot stands with the stages too, and what it says on the page itself
-        drawings["wiring"] = wiring_diagram(job, with_foot=False)
     curves = charts_page(job)
     made = [
         installation_page(

@@ -4,15 +4,15 @@ what joins the metal to earth.
 
 from collections.abc import Iterator
 
+from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.front.framing import FrontFrame
 from firstway.drawing.front.lettering import STEP, Towards, Wish, WordPlace, covering, outline
-from firstway.drawing.front.scene import ScaledSheet, SeenFront, face_of
+from firstway.drawing.front.scene import ScaledSheet, SeenFront
 from firstway.drawing.front.words import bar_caption, counted_words, mm
 from firstway.drawing.labels import Bounds
-from firstway.drawing.part_words import ENCLOSURE, earth_words
+from firstway.drawing.part_words import ENCLOSURE
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import (
-    BAR,
     HAIR,
     LINE,
     Box,
@@ -30,7 +30,6 @@ from firstway.model.values import Absent, is_known
 
 LINE_BAR, CAPTION = "line-bar", "line-bar.caption"
 _PIN = 1.1  # mm: half the width of a tooth
-_TIE_DOT = 4.0  # where the tie meets the metal
 
 _WIRE_LINK = 2.4  # a link of wire is a body: as thick as it is drawn
 
@@ -382,17 +381,8 @@ def _tie(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
             abs(each.box.middle(0) - spot.at[0]) + abs(each.box.middle(1) - spot.at[1])
         ),
     )
-    dash = "3 2" if any(joint.doubt for joint in joints) else ""
-    box = face_of(bar.box)
-    start = (min(max(spot.at[0], box.x), box.right), min(max(spot.at[1], box.y), box.bottom))
-    paper, at = frame.paper, frame.paper.at(spot.at)
-    width = BAR if joints[0].kind == "bar" else LINE
-    items: tuple[Drawable, ...] = (
-        Stroke(((paper.x(start[0]), paper.y(start[1])), at), "ink", width, dash),
-        Disc(*at, _TIE_DOT, "ink", LINE, "paper" if dash else "ink"),
-    )
-    words = earth_words(front.completed)
-    return (Group(ENCLOSURE, items, words[0].upper() + words[1:], "enclosure-earth"),)
+    tie = earth_tie(front.completed, frame.paper.body(bar.box), frame.paper.at(spot.at))
+    return (tie,) if tie else ()
 
 
 def taken_by_bars(front: SeenFront, frame: FrontFrame) -> tuple[Bounds, ...]:

@@ -175,7 +175,8 @@ def _rail(board: FlatBoard) -> list[Group]:
 
 def _bars(completed: Completed, view: WiringFrame) -> list[Group]:
     groups = []
-    for name, (box, side) in view.board.bars.items():
+    spot = completed.case.layout.parts.spots.get(ENCLOSURE)
+    for name, (box, _) in view.board.bars.items():
         items: list[Drawable] = [Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 3)]
         if name in view.names.bars:
             x, y, turn = view.names.bars[name]
@@ -184,9 +185,9 @@ def _bars(completed: Completed, view: WiringFrame) -> list[Group]:
         elif f"bar.{name}" in view.names.inside:
             items += _words(view.names.inside[f"bar.{name}"])
         groups.append(Group(name, tuple(items), spoken_part(completed, name), f"part {name}"))
-        others = [body for one, (body, _) in view.board.bars.items() if one != name]
-        tie = earth_tie(completed, box, side, others=others) if name == "earth-bar" else None
-        groups += [tie] if tie else []
+        if name == "earth-bar" and spot:
+            tie = earth_tie(completed, box, view.board.scale.at(spot.at[:2]))
+            groups += [tie] if tie else []
     return groups
 
 
@@ -661,7 +662,9 @@ def _terminals(completed: Completed, view: WiringFrame) -> list[Group]:
             items: tuple[Drawable, ...] = (Ref(x, y, "on-bar"),)
         else:
             on_bar = part.kind in ("neutral-bar", "earth-bar")
-            left_free = on_bar and not terminal.id.rpartition(".")[2].isdigit()
+            left_free = (on_bar and not terminal.id.rpartition(".")[2].isdigit()) or (
+                ".parked." in terminal.id
+            )
             joined = bool(wiring.conductors_at(terminal.id)) and not left_free
             items = (
                 Ref(x, y, "joined" if joined else "free"),
@@ -796,6 +799,7 @@ def foot_groups(completed: Completed, view: WiringFrame) -> tuple[list[Group], f
     openings = completed.case.layout.parts.openings
     bolted = any(each.bolt is not None for each in openings)
     kinds = {each.kind for each in completed.case.wiring.drawn.conductors}
+    parked = any(".parked." in each.id for each in completed.case.wiring.drawn.terminals)
     armoured = "; dotted: armour" if "armour" in kinds else ""
     back = any(each.side == "back" for each in openings)
     key = "; ".join(
@@ -809,6 +813,7 @@ def foot_groups(completed: Completed, view: WiringFrame) -> tuple[list[Group], f
             *(["line edged by fine lines: one lies behind it"] if covered else []),
             *(["thick grey: metal joint or supply tails"] if view.outside.tails else []),
             *(["circle at a gland: its earth bolt"] if bolted else []),
+            *(["off: parked, joined to nothing"] if parked else []),
             *([f"lines beside a cable: its sheath{armoured}"] if view.outside.cables else []),
             *([_BACK_KEY] if back else []),
             *(["dashed line: data pair"] if view.outside.pairs else []),
