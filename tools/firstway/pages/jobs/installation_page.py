@@ -79,7 +79,7 @@ def installation_page(
                     " below show the same plan: flat, to scale, and as a circuit."
                 ),
             ),
-            *_drawing("## Single-line drawing {#single-line}", "single-line", drawings),
+            *_drawing("## Single-line diagram {#single-line}", "single-line", drawings),
             "## The working {#the-working}",
             (
                 "Each result is worked from the figures of the job and from tables named beside"

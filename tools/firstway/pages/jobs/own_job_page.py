@@ -10,7 +10,7 @@ OWN_JOB = "own-job.md"
 OWN_JOB_HTML = "own-job.html"
 _VIEWS = (
     ("lifelike", "The open board"),
-    ("single-line", "Single-line drawing"),
+    ("single-line", "Single-line diagram"),
     ("board", "Board front"),
     ("wiring", "Wiring"),
 )
