@@ -34,7 +34,7 @@ from firstway.drawing.front.board_front import board_front, front_layout
 from firstway.drawing.overlays import points_of_group
 from firstway.drawing.painted import painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
+from firstway.drawing.sheet import Box, Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
 from firstway.drawing.single.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
@@ -155,6 +155,52 @@ def _faults_of_boards(seeds: range) -> list[str]:
 
 def test_faults_in__some_boards_at_random_have_none() -> None:
     assert _faults_of_boards(range(8)) == []
+
+
+@pytest.mark.parametrize(
+    "seed",
+    [
+        pytest.param(1011, id="a stretch went aside past its own screw"),
+        pytest.param(1079, id="armour behind the box was drawn over it"),
+        pytest.param(1096, id="a thick conductor lay on the numbers of a bar"),
+        pytest.param(1186, id="a stretch ran over the letters of a screw"),
+    ],
+)
+def test_faults_in__a_board_that_once_had_some_has_none(seed: int) -> None:
+    assert _faults_of_boards(range(seed, seed + 1)) == []
+
+
+@pytest.mark.parametrize("seed", [1011, 1028, 1062, 1087])
+def test_wires__that_go_aside_stay_in_the_box(seed: int) -> None:
+    """On these boards one went past its own screw and out through the wall."""
+    completed = board_at_random(seed)
+    sheet = wiring_layout(completed)
+    (box,) = (item for item in sheet.group("enclosure").items if isinstance(item, Box))
+    terminals = {each.id for each in completed.case.wiring.drawn.terminals}
+    inside = {
+        f"wire.{each.id}"
+        for each in completed.case.wiring.drawn.conductors
+        if {each.start, each.end} <= terminals and each.id in completed.case.layout.by_id
+        if not each.cable
+    }
+    for group in (each for each in sheet.groups if each.id in inside):
+        for x, y in (at for item in group.items if hasattr(item, "points") for at in item.points):
+            assert box.x <= x <= box.x + box.width, group.id
+            assert box.y <= y <= box.y + box.height, group.id
+
+
+@pytest.mark.parametrize("seed", [1079, 1273])
+def test_armour__out_of_a_hole_in_the_back_lies_behind_the_box(seed: int) -> None:
+    completed = board_at_random(seed)
+    order = [group.id for group in wiring_layout(completed).groups]
+    armours = [
+        each
+        for each in completed.case.wiring.drawn.conductors
+        if each.kind == "armour" and f"back.{each.cable}" in order
+    ]
+    assert armours
+    for each in armours:
+        assert order.index(f"wire.{each.id}") < order.index(f"back.{each.cable}")
 
 
 @pytest.mark.parametrize("seed", [1103, 1145])

@@ -672,6 +672,15 @@ def test_knowing_less_never_gives_a_new_pass(name: str) -> None:
             assert (each.value is None) == bool(each.missing), f"without {path}: {each.identity}"
 
 
+def test_knowing_less__of_what_earths_a_point_leaves_its_opening_unknown() -> None:
+    """Whether its protective core is joined at all is then not known, so neither is what passes."""
+    whole = done("sallow").installation
+    less, _ = completed(without(whole, ("charging_points", 0, "earthed_by")))
+    assert less is not None
+    (found,) = [each for each in less.findings if (each.id, each.of) == ("opening-fill", "yard")]
+    assert found.level == "unknown" and "earthed_by" in found.message
+
+
 @pytest.mark.parametrize("name", LOOKED_INTO)
 def test_what_is_assumed_never_passes(name: str) -> None:
     """DESIGN 4: an assumed figure never gives a pass; here every figure of the file is assumed."""
