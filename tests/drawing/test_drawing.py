@@ -34,12 +34,12 @@ from firstway.drawing.front.board_front import board_front, front_layout
 from firstway.drawing.overlays import points_of_group
 from firstway.drawing.painted import painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Box, Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
+from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
 from firstway.drawing.single.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.drawing.wiring_view.lanes import MOST_ASIDE
+from firstway.drawing.wiring_view.lanes import MOST_ASIDE, LaneWire, side_by_side
 from firstway.model.nec_words import in_nec_words
 from firstway.rendering.figures import shown
 from firstway.rendering.html import caution_line
@@ -170,23 +170,19 @@ def test_faults_in__a_board_that_once_had_some_has_none(seed: int) -> None:
     assert _faults_of_boards(range(seed, seed + 1)) == []
 
 
-@pytest.mark.parametrize("seed", [1011, 1028, 1062, 1087])
-def test_wires__that_go_aside_stay_in_the_box(seed: int) -> None:
-    """On these boards one went past its own screw and out through the wall."""
-    completed = board_at_random(seed)
-    sheet = wiring_layout(completed)
-    (box,) = (item for item in sheet.group("enclosure").items if isinstance(item, Box))
-    terminals = {each.id for each in completed.case.wiring.drawn.terminals}
-    inside = {
-        f"wire.{each.id}"
-        for each in completed.case.wiring.drawn.conductors
-        if {each.start, each.end} <= terminals and each.id in completed.case.layout.by_id
-        if not each.cable
-    }
-    for group in (each for each in sheet.groups if each.id in inside):
-        for x, y in (at for item in group.items if hasattr(item, "points") for at in item.points):
-            assert box.x <= x <= box.x + box.width, group.id
-            assert box.y <= y <= box.y + box.height, group.id
+def test_side_by_side__no_stretch_turns_its_neighbour_round() -> None:
+    """The hidden wire comes from ten units to the right. Left of it lies another, so it would
+    rather go to the right; past its own ends the stretches that lead to it would run backwards.
+    """
+    hidden = ((110.0, 10.0, 0.0), (100.0, 10.0, 0.0), (100.0, 190.0, 0.0), (110.0, 190.0, 0.0))
+    wires = [
+        LaneWire(f"{x:g}", ((x, 0.0, 9.0), (x, 200.0, 9.0)), 5.0, 9.0, ((x, 0.0), (x, 200.0)))
+        for x in (100.0, 91.0, 82.0, 77.0)
+    ]
+    wires.append(LaneWire("hidden", hidden, 5.0, 0.0, (hidden[0][:2], hidden[-1][:2])))
+    spots = side_by_side(wires, (), 0.0, (), (), -1.0)["hidden"]
+    assert spots[0][:2] == (110, 10) and spots[-1][:2] == (110, 190)
+    assert all(x <= 110 for x, _, _ in spots), spots
 
 
 @pytest.mark.parametrize("seed", [1079, 1273])
