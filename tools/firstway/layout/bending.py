@@ -52,16 +52,23 @@ def half_tangents(points: Sequence[XYZ]) -> list[float]:
     """The tangent of half the turn at each corner, without a call of acos: what a bend of radius 1
     takes of the pieces beside it; at most 200.
     """
-    found = []
-    for (ax, ay, az), (bx, by, bz), (cx, cy, cz) in zip(points, points[1:], points[2:]):
-        ux, uy, uz, vx, vy, vz = bx - ax, by - ay, bz - az, cx - bx, cy - by, cz - bz
+    found: list[float] = []
+    if len(points) < 3:
+        return found
+    (ax, ay, az), (bx, by, bz) = points[:2]
+    ux, uy, uz = bx - ax, by - ay, bz - az
+    uu = ux * ux + uy * uy + uz * uz
+    for cx, cy, cz in points[2:]:
+        vx, vy, vz = cx - bx, cy - by, cz - bz
+        vv = vx * vx + vy * vy + vz * vz
         along_u = ux * vx + uy * vy + uz * vz
-        length = sqrt((ux * ux + uy * uy + uz * uz) * (vx * vx + vy * vy + vz * vz))
+        length = sqrt(uu * vv)
         whole, least = length + along_u, length * 5e-5 + 1e-12  # of a turn back upon itself
         if along_u >= length:
             found.append(0.0)
         else:
             found.append(sqrt((length - along_u) / (whole if whole > least else least)))
+        bx, by, bz, ux, uy, uz, uu = cx, cy, cz, vx, vy, vz, vv
     return found
 
 
@@ -81,8 +88,10 @@ def corners_and_bends(points: Sequence[XYZ]) -> tuple[tuple[XYZ, ...], tuple[flo
     if len(kept) < 2:
         return tuple(kept), ()
     bends = half_tangents(kept)
+    if min(bends, default=1.0) > 5e-4:
+        return tuple(kept), tuple(bends)
     inner = [point for point, bend in zip(kept[1:-1], bends) if bend > 5e-4]
-    return (kept[0], *inner, kept[-1]), tuple(bend for bend in bends if bend > 5e-4)
+    return (kept[0], *inner, kept[-1]), tuple([bend for bend in bends if bend > 5e-4])
 
 
 def with_sets(points: Sequence[XYZ], radius: float) -> tuple[XYZ, ...]:
@@ -183,15 +192,25 @@ def area_between(one: Sequence[XYZ], other: Sequence[XYZ]) -> float:
 
 def apart(a: XYZ, b: XYZ, c: XYZ, d: XYZ) -> float:
     """The least distance between two straight pieces."""
-    u, v, w = minus(b, a), minus(d, c), minus(a, c)
-    uu, uv, vv, uw, vw = dot(u, u), dot(u, v), dot(v, v), dot(u, w), dot(v, w)
+    (ax, ay, az), (cx, cy, cz) = a, c
+    ux, uy, uz = b[0] - ax, b[1] - ay, b[2] - az
+    vx, vy, vz = d[0] - cx, d[1] - cy, d[2] - cz
+    wx, wy, wz = ax - cx, ay - cy, az - cz
+    uu, vv = ux * ux + uy * uy + uz * uz, vx * vx + vy * vy + vz * vz
+    uv, uw = ux * vx + uy * vy + uz * vz, ux * wx + uy * wy + uz * wz
+    vw = vx * wx + vy * wy + vz * wz
     whole = uu * vv - uv * uv
-    s = min(max((uv * vw - vv * uw) / whole, 0.0), 1.0) if whole > 1e-9 else 0.0
+    s = (uv * vw - vv * uw) / whole if whole > 1e-9 else 0.0
+    s = 0.0 if s < 0 else 1.0 if s > 1 else s
     t = (uv * s + vw) / vv if vv else 0.0
     if not 0 <= t <= 1:
-        t = min(max(t, 0.0), 1.0)
-        s = min(max((uv * t - uw) / uu, 0.0), 1.0) if uu else 0.0
-    return dist(along(a, b, s), along(c, d, t))
+        t = 0.0 if t < 0 else 1.0
+        s = (uv * t - uw) / uu if uu else 0.0
+        s = 0.0 if s < 0 else 1.0 if s > 1 else s
+    return dist(
+        (ax + ux * s, ay + uy * s, az + uz * s),
+        (cx + vx * t, cy + vy * t, cz + vz * t),
+    )
 
 
 def enters(a: XYZ, b: XYZ, box: Solid) -> bool:

@@ -45,6 +45,11 @@ class Channels:
     ends: dict[str, int]
 
     @cached_property
+    def dead_ends(self) -> frozenset[int]:
+        """Terminals and openings, through which no way leads."""
+        return frozenset(self.ends.values())
+
+    @cached_property
     def behind(self) -> frozenset[str]:
         """The channels behind the rail."""
         return frozenset(
@@ -81,10 +86,9 @@ def faces(parts: Parts, end: TerminalSpot | WallOpening) -> Side:
         if parts.block.low[1] < y < parts.block.high[1]:
             return "left" if x < parts.block.middle(0) else "right"
         return "top" if y < parts.block.middle(1) else "bottom"
-    on_bar = not all(
-        parts.block.low[axis] - 1 <= end.at[axis] <= parts.block.high[axis] + 1 for axis in (0, 1)
-    )
-    return OPPOSITE[end.out] if on_bar and not end.terminal.startswith("bar.") else end.out
+    (x, y, _), low, high = end.at, parts.block.low, parts.block.high
+    at_block = low[0] - 1 <= x <= high[0] + 1 and low[1] - 1 <= y <= high[1] + 1
+    return end.out if at_block or end.terminal.startswith("bar.") else OPPOSITE[end.out]
 
 
 def channels_of(parts: Parts, used: Collection[str]) -> Channels:
@@ -205,6 +209,7 @@ def shortest(
     best: dict[int, float] = {start: 0.0}
     before: dict[int, tuple[int, str]] = {}
     waiting: list[tuple[float, int]] = [(0.0, start)]
+    dead_ends = channels.dead_ends
     while waiting:
         length, here = heappop(waiting)
         if here == end:
@@ -212,7 +217,7 @@ def shortest(
         if length > best[here]:
             continue
         for there, step, channel in channels.steps[here]:
-            if channel in without or (there != end and not channels.nodes[there].sides):
+            if channel in without or (there in dead_ends and there != end):
                 continue  # no way leads through another terminal
             if length + step < best.get(there, 1e12) - 1e-9:
                 best[there] = length + step

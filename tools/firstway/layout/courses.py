@@ -38,6 +38,13 @@ class Wire:
     order: tuple[int, int]
     tag: str = ""
 
+    @cached_property
+    def openings(self) -> tuple[tuple[str, int], ...]:
+        """Its ends that lie in an opening, and at which of its points: the first (0), the last."""
+        terminals = self.conductor.start, self.conductor.end
+        ends = (self.start, 0), (self.end, -1)
+        return tuple((end, place) for end, place in ends if end not in terminals)
+
 
 @dataclass(frozen=True)
 class Course:
@@ -119,46 +126,44 @@ def _cornered(points: Sequence[XYZ], radius: float, bends: Sequence[float]) -> l
             found.append(b)
             continue
         back = radius * (half - (sqrt(1 + half * half) - 1) / half)
-        found += [
-            along(b, a, min(back / dist(a, b), 0.5)),
-            along(b, c, min(back / dist(b, c), 0.5)),
-        ]
+        before, after = back / dist(a, b), back / dist(b, c)
+        found += (
+            along(b, a, before if before < 0.5 else 0.5),
+            along(b, c, after if after < 0.5 else 0.5),
+        )
     found.append(points[-1])
     return found
 
 
 def length_of(points: Sequence[XYZ]) -> float:
     """Length of a line in mm, along its corners."""
-    return fsum([dist(a, b) for a, b in zip(points, points[1:])])
+    return fsum(map(dist, points, points[1:]))
 
 
 def pieces_of(points: Sequence[XYZ], near: float) -> tuple[Piece, ...]:
     """The straight pieces between corners."""
-    return tuple([(a, b, _box(a, b, near)) for a, b in zip(points, points[1:])])
-
-
-def _box(a: XYZ, b: XYZ, near: float) -> Extent:
-    ax, ay, az = a
-    bx, by, bz = b
-    if ax > bx:
-        ax, bx = bx, ax
-    if ay > by:
-        ay, by = by, ay
-    if az > bz:
-        az, bz = bz, az
-    return ax - near, bx + near, ay - near, by + near, az - near, bz + near
+    found: list[Piece] = []
+    for a, b in zip(points, points[1:]):
+        ax, ay, az = a
+        bx, by, bz = b
+        if ax > bx:
+            ax, bx = bx, ax
+        if ay > by:
+            ay, by = by, ay
+        if az > bz:
+            az, bz = bz, az
+        found.append((a, b, (ax - near, bx + near, ay - near, by + near, az - near, bz + near)))
+    return tuple(found)
 
 
 def meet(one: Course, other: Course) -> bool:
     """Whether two conductors lie in the same place; in the terminal that holds both or the opening
     both come through, and so far as they leave it beside each other, they may.
     """
-    if not overlap(one.bounds, other.bounds):
-        return False
     first, second = one.pieces, other.pieces
     here, there = one.wire, other.wire
     if here.start in (there.start, there.end) or here.end in (there.start, there.end):
-        if _in_one_place(one, other):
+        if here.openings and there.openings and _in_one_place(one, other):
             return True
         first, second = _not_held(one, there), _not_held(other, here)
     near = (here.diameter + there.diameter) * _NEAR
@@ -191,17 +196,11 @@ def meet(one: Course, other: Course) -> bool:
 
 def _in_one_place(one: Course, other: Course) -> bool:
     """Whether two conductors come out of an opening at the same place; one screw may hold both."""
-    for end, at in _in_openings(one):
-        for name, there in _in_openings(other):
-            if end == name and dist(at, there) < 1:
+    for end, place in one.wire.openings:
+        for name, there in other.wire.openings:
+            if end == name and dist(one.points[place], other.points[there]) < 1:
                 return True
     return False
-
-
-def _in_openings(course: Course) -> list[tuple[str, XYZ]]:
-    wire, terminals = course.wire, (course.wire.conductor.start, course.wire.conductor.end)
-    ends = ((wire.start, course.points[0]), (wire.end, course.points[-1]))
-    return [(end, at) for end, at in ends if end not in terminals]
 
 
 def _held_apart(one: Course, other: Course) -> float:
@@ -227,10 +226,12 @@ def lie_in_each_other(one: Course, other: Course) -> bool:
     for end, back in ((here.start, False), (here.end, True)):
         if end in _held_together(here, there):
             first = _within(_beyond(one.bent, back, here.diameter * _IN_EACH_OTHER), other.bounds)
-    near = min((here.diameter + there.diameter) * _IN_EACH_OTHER, _held_apart(one, other))
+    near = (here.diameter + there.diameter) * _IN_EACH_OTHER
     return any(
-        overlap(box, other_box) and apart(a, b, c, d) < near
-        for a, b, box in first
+        overlap(box, other_box)
+        and (least := apart(a, b, c, d)) < near
+        and least < _held_apart(one, other)
+        for a, b, box in (first if second else ())
         for c, d, other_box in second
     )
 
@@ -308,12 +309,15 @@ def shadow(one: Course, others: Iterable[Course]) -> float:
 
 def _over(a: XYZ, b: XYZ, c: XYZ, d: XYZ, near: float) -> float:
     """How long two pieces run over each other; 0 where they cross or it is short."""
-    ux, uy = b[0] - a[0], b[1] - a[1]
+    (x, y, _), (bx, by, _), (cx, cy, _), (dx, dy, _) = a, b, c, d
+    ux, uy = bx - x, by - y
     length = (ux * ux + uy * uy) ** 0.5
     ux, uy = ux / length, uy / length
-    ahead = [(p[0] - a[0]) * ux + (p[1] - a[1]) * uy for p in (c, d)]
-    aside = [(p[0] - a[0]) * uy - (p[1] - a[1]) * ux for p in (c, d)]
-    if abs(aside[0]) > near or abs(aside[1]) > near:
+    cx, cy, dx, dy = cx - x, cy - y, dx - x, dy - y
+    if abs(cx * uy - cy * ux) > near or abs(dx * uy - dy * ux) > near:
         return 0.0
-    run = min(max(ahead), length) - max(min(ahead), 0.0)
+    low, high = cx * ux + cy * uy, dx * ux + dy * uy
+    if low > high:
+        low, high = high, low
+    run = min(high, length) - max(low, 0.0)
     return run if run > _LONG else 0.0

@@ -5,7 +5,6 @@ lies.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import combinations
 from math import inf
 from types import MappingProxyType
 
@@ -98,7 +97,7 @@ def courses_of(
         if not any(more.values()):
             break
         avoid |= {name: avoid.get(name, frozenset()) | some for name, some in more.items() if some}
-        now = _laid(parts, channels, wires, sizes, avoid, standing)
+        now = _laid(parts, channels, wires, sizes, avoid, standing, now[1].offers)
         if now[1].cost() >= best[1].cost():
             break
         best = now
@@ -124,10 +123,11 @@ def _laid(
     sizes: Sizes,
     avoid: Mapping[str, frozenset[str]],
     standing: Sequence[tuple[str, Solid]],
+    before: Offers | None = None,
 ) -> tuple[dict[str, Passage], _Laying]:
     """The ways, and each wire laid on its own, one after the other."""
     ways = ways_of(parts, channels, wires, avoid)
-    laying = _Laying(Offers(parts, Tracks(parts, channels, wires, ways, sizes), standing))
+    laying = _Laying(Offers(parts, Tracks(parts, channels, wires, ways, sizes), standing, before))
     for wire in wires:
         laying.lay(wire)
     return ways, laying
@@ -234,14 +234,12 @@ class _Laying:
         free = 0
         for course in self.offers.of(wire, _FIRST):
             score = _TIGHT * course.tight
-            for other in others:
+            if best and score >= best[0]:
+                continue
+            for _ in self.offers.met(course, others):
+                score += _TOUCH
                 if best and score >= best[0]:
                     break
-                if self.offers.meet(course, other):
-                    score += _TOUCH
-                    if others[0] is not other:  # asked first: likely to be met again
-                        others.remove(other)
-                        others.insert(0, other)
             if best and score >= best[0]:
                 continue
             score += _LOST * self.offers.lost(course)
@@ -273,21 +271,27 @@ class _Laying:
             # a lead keeps its short way until the others were asked some times more
             name = min(amiss, key=lambda each: tried.get(each, _LATER * self._is_lead(each)))
             times = tried[name] = tried.get(name, _LATER * self._is_lead(name)) + 1
-            if not self._give_way(name, min(times * _FIRST, _MOST)) and not self.met[name]:
+            if self._give_way(name, min(times * _FIRST, _MOST)):
+                if (cost := self.cost()) < least:
+                    best, least = dict(self.courses), cost
+            elif not self.met[name]:
                 hopeless.add(name)
-            if self.cost() < least:
-                best, least = dict(self.courses), self.cost()
-        for course in best.values():
-            self._put(course)
-        for name in best if tried else ():
-            self._settle(name)
+        if tried:
+            for course in best.values():
+                self._put(course)
+            for name in best:
+                self._settle(name)
 
     def look(self) -> bool:
         """Whether wires lie in each other where every bend is followed, that were not seen to."""
         order = sorted(self.courses.values(), key=lambda course: course.wire.order[1])
-        found = [pair for pair in combinations(order, 2) if self.offers.look(*pair)]
-        for one, _ in found:
-            self._put(one)
+        found = [
+            course
+            for place, course in enumerate(order, 1)
+            if self.offers.look(course, order[place:])
+        ]
+        for course in found:
+            self._put(course)
         return bool(found)
 
     def _give_way(self, name: str, most: int) -> bool:
@@ -312,20 +316,18 @@ class _Laying:
 
     def _weighed(self, course: Course, others: list[Course], most: float) -> float:
         """How much a wire would touch on a course, as touching weighs; at least `most` where it is
-        more. What it meets is asked first the next time.
+        more.
         """
-        name, weights, meet = course.id, self._weights, self.offers.meet
+        name, weights = course.id, self._weights
         found = _NEVER * course.tight
-        for place, other in enumerate(others):
+        if found >= most:
+            return found
+        for other in self.offers.met(course, others):
+            there = other.id
+            found += weights.get((name, there) if name < there else (there, name), 1)
             if found >= most:
                 return found
-            if meet(course, other):
-                there = other.id
-                found += weights.get((name, there) if name < there else (there, name), 1)
-                if place and found >= most:
-                    others.insert(0, others.pop(place))
-                    return found
-        return found + 4 * _NEVER * self.offers.lost(course) if found < most else found
+        return found + 4 * _NEVER * self.offers.lost(course)
 
     def _settle(self, name: str) -> None:
         """Lays a wire where it is shorter, or lies less over and under others, if such a place is
@@ -335,10 +337,11 @@ class _Laying:
         if self.met[name] or self._bad(name):
             return
         others = [each for each in self.courses.values() if each is not own]
+        asked = others[:]
         best, least = own, own.length + shadow(own, others)
         for course in self.offers.of(own.wire, _FEW, own.length + _CUT):
             if course.length < least - 1e-6 and not course.tight:
-                if any(self.offers.meet(course, each) for each in others):
+                if next(self.offers.met(course, asked), None):
                     continue
                 score = course.length + shadow(course, others)
                 if score < least - 1e-6 and not self.offers.lost(course):
@@ -361,7 +364,7 @@ class _Laying:
 
     def _put(self, course: Course) -> None:
         self._lift(course.id)
-        met = {name for name, each in self.courses.items() if self.offers.meet(course, each)}
+        met = {other.id for other in self.offers.met(course, list(self.courses.values()))}
         self.courses[course.id], self.met[course.id] = course, met
         for other in met:
             self.met[other].add(course.id)

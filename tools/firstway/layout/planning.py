@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import dist, fsum
 
 from firstway.layout.bending import area_between, bent_length, tightest
 from firstway.layout.courses import Course, Wire
 from firstway.layout.hardware import fittings_of
-from firstway.layout.laying import Courses, courses_of, wires_of
+from firstway.layout.laying import courses_of, wires_of
 from firstway.layout.parts import fixed_parts
 from firstway.layout.plan import Laid, Layout, Parts
 from firstway.layout.sizes import Sizes
@@ -45,8 +46,9 @@ def _planned(installation: Installation, wiring: Wiring) -> Layout:
     fittings = fittings_of(parts, sizes)
     standing = [(each.of, each.body) for each in fittings if each.kind in _IN_THE_WAY]
     courses = courses_of(parts, wires_of(wiring, parts, sizes), sizes, standing)
+    by_name = {course.wire.conductor.id: course for course in courses.courses}
     laid = {
-        course.wire.conductor.id: _laid(installation, parts, courses, course, sizes)
+        course.wire.conductor.id: _laid(installation, parts, by_name, course, sizes)
         for course in courses.courses
     }
     for conductor in wiring.conductors:
@@ -71,7 +73,11 @@ def _planned(installation: Installation, wiring: Wiring) -> Layout:
 
 
 def _laid(
-    installation: Installation, parts: Parts, courses: Courses, course: Course, sizes: Sizes
+    installation: Installation,
+    parts: Parts,
+    courses: Mapping[str, Course],
+    course: Course,
+    sizes: Sizes,
 ) -> Laid:
     wire, points = course.wire, course.points
     bend = tightest(points, wire.radius)
@@ -79,15 +85,7 @@ def _laid(
     inside = [end for end in (wire.start, wire.end) if end in parts.spots]
     beyond = [_beyond_the_screw(installation, end, sizes) for end in inside]
     slack = sizes("slack-at-an-end") * len(inside)
-    partner = next(
-        (
-            other
-            for name in partners_of(wire)
-            for other in courses.courses
-            if other.wire.conductor.id == name and other is not course
-        ),
-        None,
-    )
+    partner = next((courses[name] for name in partners_of(wire) if name in courses), None)
     return Laid(
         wire.conductor.id,
         points,

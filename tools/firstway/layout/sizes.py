@@ -25,10 +25,14 @@ class Sizes:
 
     def __init__(self) -> None:
         self._taken: dict[str, Assumption] = {}
+        self._usual: dict[str, float] = {}
 
     def __call__(self, quantity: str) -> float:
         """A usual size, from its row; a row that is gone is a bug of the tables."""
-        return self._read(quantity, board_size_mm(quantity))
+        known = self._usual.get(quantity)
+        if known is None:
+            known = self._usual[quantity] = self._read(quantity, board_size_mm(quantity))
+        return known
 
     def given(self, section: object, key: str, otherwise: float) -> float:
         """A figure of the file, else what was worked out for it."""

@@ -45,6 +45,7 @@ class Skeleton:
     depths: tuple[Depths, ...]
     crossing: tuple[bool, ...]
     from_back: tuple[bool, bool]
+    from_clamp: tuple[bool, bool]
 
 
 LaySetting = tuple[dict[Side, float], Depths, float]
@@ -101,6 +102,7 @@ class Tracks:
             tuple(self._depths(wire)),
             tuple(number in passing for number in kept),
             (self._through_back(wire.start), self._through_back(wire.end)),
+            (self._at_clamp(wire.start), self._at_clamp(wire.end)),
         )
 
     def points(self, skeleton: Skeleton, setting: LaySetting) -> tuple[XYZ, ...]:
@@ -127,13 +129,11 @@ class Tracks:
             del found[0]
         if skeleton.from_back[1] and len(found) > 1 and self._jogs(wire, *found[-2:]):
             del found[-1]
-        return (
-            skeleton.start,
-            *self._mouth(wire.start, skeleton.start, found[0]),
-            *found,
-            *self._mouth(wire.end, skeleton.end, found[-1]),
-            skeleton.end,
-        )
+        if skeleton.from_clamp[0]:
+            found[:0] = self._mouth(skeleton.start, found[0])
+        if skeleton.from_clamp[1]:
+            found += self._mouth(skeleton.end, found[-1])
+        return (skeleton.start, *found, skeleton.end)
 
     def offered(self, wire: Wire) -> Iterator[tuple[Skeleton, LaySetting]]:
         """What a wire may choose from, the best first: settings in its own place of an opening,
@@ -204,11 +204,13 @@ class Tracks:
     def _jogs(self, wire: Wire, one: XYZ, other: XYZ) -> bool:
         return one[2] == other[2] and dist(one, other) < 2 * wire.radius
 
-    def _mouth(self, end: str, at: XYZ, beside: XYZ) -> tuple[XYZ, ...]:
-        """Where a wire leaves its clamp, if it changes its depth soon: so far it is straight."""
+    def _at_clamp(self, end: str) -> bool:
+        """Whether an end is at a device's clamp, which it leaves straight."""
         spot = self.parts.spots.get(end)
-        if spot is None or faces(self.parts, spot) != spot.out:
-            return ()
+        return spot is not None and faces(self.parts, spot) == spot.out
+
+    def _mouth(self, at: XYZ, beside: XYZ) -> tuple[XYZ, ...]:
+        """Where a wire leaves its clamp, if it changes its depth soon: so far it is straight."""
         far = dist(at[:2], beside[:2])
         reach = self._inset + 2
         if abs(at[2] - beside[2]) < 0.6 * far or far < 2 * reach:
