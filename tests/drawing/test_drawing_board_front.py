@@ -78,8 +78,15 @@ def plain(name: str) -> str:
 
 
 def first_rect(group: ElementTree.Element) -> dict[str, float]:
-    rect = next(element for element in group if element.tag.endswith("}rect"))
-    return {key: float(rect.attrib[key]) for key in ("x", "y", "width", "height")}
+    return rects_of(group)[0]
+
+
+def rects_of(group: ElementTree.Element) -> list[dict[str, float]]:
+    return [
+        {key: float(element.attrib[key]) for key in ("x", "y", "width", "height")}
+        for element in group
+        if element.tag.endswith("}rect")
+    ]
 
 
 def said_in(group: ElementTree.Element) -> list[str]:
@@ -302,6 +309,30 @@ def test_board_front__cover_on_without_blanks_shows_the_gaps() -> None:
     _, groups = groups_of(board_front(board, "b", cover_on=True).svg, "b")
     assert title_of(groups["free.1"]) == "A free place that nothing closes"
     assert "open" in said_in(groups["free.1"])
+
+
+@pytest.mark.parametrize("name", ("alder", "bramble"))
+def test_board_front__the_cover_of_a_panel_opens_only_where_a_device_stands(name: str) -> None:
+    """NFPA 70 408.7 (from memory): unused openings for breakers are closed; so the cover is open
+    at devices alone, every other place is closed, and no opening shows the bus between them.
+    """
+    board = done(name)
+    root, groups = groups_of(board_front(board, "b", cover_on=True).svg, "b")
+    scale, corner = float(root.attrib["data-units-per-mm"]), first_rect(groups["enclosure"])
+    opened = rects_of(groups["cover.window"])
+    parts = board.case.layout.parts
+    devices = [each for each in parts.devices if each.kind != "blank"]
+    noses = [first_rect(groups[plain(each.name)]) for each in devices]
+    assert sorted(map(str, opened)) == sorted(map(str, noses))
+    enclosure = board.installation.board.enclosure
+    wired = board.case.wiring.drawn.parts
+    used = sum(part.modules for part in wired if part.name in {each.name for each in devices})
+    closed = [each for each in groups if each.startswith("free.")]
+    assert used + len(closed) == enclosure.modules and closed
+    assert all(said_in(groups[each]) == ["closed"] for each in closed)
+    bus = parts.line_bar.box
+    low, high = ((edge[0] * scale + corner["x"]) for edge in (bus.low, bus.high))
+    assert all(each["x"] + each["width"] <= low or high <= each["x"] for each in opened)
 
 
 def test_board_front__entries_stand_in_the_order_of_the_plan() -> None:

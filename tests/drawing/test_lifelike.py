@@ -274,6 +274,27 @@ def test_cover__of_a_panel_bears_the_name_of_each_circuit(name: str) -> None:
     assert {circuit.name for circuit in found.installation.circuits} <= said
 
 
+@pytest.mark.parametrize("name", ("alder", "bramble", "marram"))
+def test_cover__over_a_bus_opens_only_where_a_device_stands(name: str) -> None:
+    """NFPA 70 408.7 (from memory): unused openings for breakers are closed. A row on a rail has
+    one window.
+    """
+    found, frame = job(name), framed_for(job(name), plan_of(name))
+    parts, root = plan_of(name).parts, ElementTree.fromstring(drawing(name).svg)
+    cover = next(each for each in root.iter() if each.attrib.get("id", "").endswith("-cover"))
+    began = {
+        tuple(map(float, re.findall(r"-?[\d.]+", each.attrib["d"].split("l")[0])))
+        for each in cover.iter()
+        if each.attrib.get("class") == "zo zsh"
+    }
+    standing = [each.nose for each in parts.devices if each.kind != "blank"]
+    over = standing if parts.rail is None else [parts.cover.window]
+    corners = [frame.eye.at((each.low[0] + frame.shift, each.low[1], 12)) for each in over]
+    assert began == {(round(x, 1), round(y, 1)) for x, y in corners}
+    assert ("twist-outs" in drawing(name).svg) == (parts.rail is None)
+    assert found is not None and len(parts.cover.blanks) > 0
+
+
 # ---- nothing nearer is hidden
 
 

@@ -142,6 +142,9 @@ def lifelike_rules() -> str:
         ".zo{stroke-width:1.6}.ze{stroke-width:.9}.zd{stroke-width:.5}.zx{stroke:none}"
         ".fw-lifelike .zf{fill:var(--fw-zline);font-weight:700;font-size:12.8px}"
         ".fw-lifelike .zm{font-size:12px}"
+        # on walls of any tone: the sheet's own ink on a rim of its paper
+        ".fw-lifelike .zn{fill:currentColor;stroke:var(--fw-paper);stroke-width:3;"
+        "paint-order:stroke}"
         ".zlead{stroke:currentColor;stroke-width:.9}"
         ".zdot{stroke:currentColor;stroke-width:4.8;stroke-linecap:round}"
         ".znumber{display:none}.znumber circle{fill:var(--fw-paper);stroke:currentColor}"
@@ -185,7 +188,9 @@ def _quiet_rules(fills: Mapping[str, str]) -> str:
         ".fw-lifelike .zlight text{fill:var(--fw-zhi)}.zthrough{opacity:.4}"
         ".zscrews{stroke:var(--fw-mark);stroke-linecap:round;opacity:.5}"
         f"@supports (color:color-mix(in srgb,red,red)){{.fw-lifelike :is({every}){{stroke:"
-        f"{mixed('zline')}}}.fw-lifelike .zf{{fill:{mixed('zline')}}}"
+        f"{mixed('zline')}}}.fw-lifelike .zf:not(.zn){{fill:{mixed('zline')}}}"
+        ".fw-lifelike .zn{fill:"
+        "color-mix(in srgb,currentColor var(--fw-q,100%),var(--fw-paper))}"
         + "".join(f".z{name}{{fill:{mixed(fills[name])}}}" for name in (*MATERIALS, *_STROKED))
         + "".join(
             f".y{name}{{stroke:{mixed(fills[name])}}}.y{name}-l{{stroke:{mixed(f'{name}-l')}}}"

@@ -2,6 +2,7 @@
 warning labels and notices, and the cover's screws.
 """
 
+from firstway.drawing.cover_openings import openings_of_cover
 from firstway.drawing.front.cover_labels import (
     BLANK_LINE,
     CONFIRM_CLAUSES,
@@ -14,7 +15,7 @@ from firstway.drawing.front.devices import nose
 from firstway.drawing.front.framing import FrontFrame
 from firstway.drawing.front.hardware import boxed, screw_heads
 from firstway.drawing.front.lettering import STEP, TakenBoxes, in_box, texts
-from firstway.drawing.front.scene import SeenFront, around, face_of
+from firstway.drawing.front.scene import SeenFront
 from firstway.drawing.front.words import (
     alternative_text,
     enclosure_words,
@@ -33,7 +34,22 @@ from firstway.wiring.graph import Part
 _PAD = 6.0  # units kept free inside a label
 _GAP, _EDGE, _TRIED = 5.0, 9.0, 6.0  # between labels; from the cover's edge; from place to place
 _WIDTHS = (320.0, 240.0, 180.0, 140.0, 110.0)  # of a label in a place that is left
+_WEB = 3.0  # units of the cover between two places beside a bus
 _ON_COVER = ("warning-label", "test-notice", "inspection-label", "cover-screw")
+
+_CLOSED: dict[bool, dict[bool | None, tuple[str, str]]] = {
+    False: {
+        True: ("blank", "A blank over a free place"),
+        False: ("open", "A free place that nothing closes"),
+        None: ("blank?", "A free place; whether a blank closes it is not known"),
+    },
+    True: {
+        True: ("closed", "An unused place, closed: its twist-out left in, or a filler plate"),
+        False: ("open", "An unused place that nothing closes"),
+        None: ("closed?", "An unused place; whether it is closed is not known"),
+    },
+}
+"""What a free place is called, in a window and (True) beside a bus, by what the file says."""
 
 
 def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
@@ -43,7 +59,7 @@ def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
     shape = boxed(paper.body(cover.box), "ink", LINE, "panel", 6, "" if known else "6 4")
     return (
         Group("enclosure", (shape,), "The cover of the board", "enclosure"),
-        Group("cover.window", _windows(front, frame), "The window of the cover", "window"),
+        Group("cover.window", _openings(front, frame), _opened(front), "window"),
         *_blanks(front, frame),
         *_noses(front, frame),
         *_strips(front, frame),
@@ -53,28 +69,11 @@ def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
     )
 
 
-def _windows(front: SeenFront, frame: FrontFrame) -> tuple[Drawable, ...]:
-    """The window round what stands in it; a window of its own for each column beside a bus, which
-    stays covered.
-    """
-    inside = [face_of(body.nose) for _, body in front.devices] + list(front.free)
-    if not inside:
-        return (boxed(frame.paper.body(front.plan.cover.window), "ink", LINE, "casing"),)
-    clear = min(box.x for box in inside) - front.plan.cover.window.low[0]
-    groups: list[Rect] = []
-    for box in inside:
-        grown = Rect(box.x - clear, box.y - clear, box.width + 2 * clear, box.height + 2 * clear)
-        near = [each for each in groups if _touch(each, grown)]
-        groups = [each for each in groups if each not in near] + [around([grown, *near])]
-    return tuple(boxed(frame.paper.rect(each), "ink", LINE, "casing") for each in groups)
-
-
-def _touch(one: Rect, other: Rect) -> bool:
-    return (
-        one.x <= other.right
-        and other.x <= one.right
-        and one.y <= other.bottom
-        and other.y <= one.bottom
+def _openings(front: SeenFront, frame: FrontFrame) -> tuple[Drawable, ...]:
+    """The window over a row, or an opening for each device beside a bus, which stays covered."""
+    return tuple(
+        boxed(frame.paper.body(each), "ink", LINE, "casing")
+        for each in openings_of_cover(front.plan)
     )
 
 
@@ -91,28 +90,29 @@ def _noses(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
     )
 
 
+def _opened(front: SeenFront) -> str:
+    return "An opening for each device" if front.tabbed else "The window of the cover"
+
+
 def _blanks(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
-    """A blank over each free place, or the gap where none is fitted."""
+    """A blank over each free place, or the gap where none is fitted; beside a bus each free place
+    is closed by itself.
+    """
     closed = getattr(front.installation.board.enclosure, "spare_ways_blanked", None)
-    words, title = "blank?", "A free place; whether a blank closes it is not known"
-    if closed is True:
-        words, title = "blank", "A blank over a free place"
-    elif closed is False:
-        words, title = "open", "A free place that nothing closes"
+    words, title = _CLOSED[front.tabbed].get(closed, _CLOSED[front.tabbed][None])
     groups = []
     for place, rect in enumerate(front.free, 1):
         box = frame.paper.rect(rect)
+        if front.tabbed:
+            box = Rect(box.x + _WEB, box.y + _WEB, box.width - 2 * _WEB, box.height - 2 * _WEB)
         found = in_box((words,), box.width - 4, box.height - 4)
         lines = texts(found[0], *box.middle, found[1], ink="soft") if found else ()
         fill = "paper" if closed is False else "panel"
-        groups.append(
-            Group(
-                f"free.{place}",
-                (boxed(box, "ink", HAIR, fill, 1, "" if closed is True else "4 3"), *lines),
-                title,
-                "free",
-            )
+        dash = "" if closed is True else "4 3"
+        shape = boxed(
+            box, "soft" if front.tabbed else "ink", HAIR, fill, 3 * front.tabbed or 1, dash
         )
+        groups.append(Group(f"free.{place}", (shape, *lines), title, "free"))
     return tuple(groups)
 
 
@@ -259,6 +259,7 @@ def covered_words(front: SeenFront) -> str:
         for part, _ in front.devices
     ]
     free = f" {len(front.free)} free places." if front.free else ""
+    seen = "Each in an opening of its own" if front.tabbed else "In the window"
     labels = [f"{each.title}: {each.words}" for each in labels_of_cover(front)]
     further = (*further_labels(front), *labels_beside(front))
     labels += [f"{each.title}: {each.words}" for each in further]
@@ -267,7 +268,7 @@ def covered_words(front: SeenFront) -> str:
         [
             f"Front of the board of {front.installation.title}, cover on, to scale.",
             enclosure_words(front),
-            f"In the window, from the {main_end(front)} end: {'; '.join(devices)}.{free}",
+            f"{seen}, from the {main_end(front)} end: {'; '.join(devices)}.{free}",
             *labels,
             *opening_sentences(front),
             *live_words(front.installation),

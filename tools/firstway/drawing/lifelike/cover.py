@@ -1,4 +1,4 @@
-"""Lifelike view: the cover beside the box, with its window, the blanks that close what no device
+"""Lifelike view: the cover beside the box, with its openings, what closes the places that no device
 fills, a label for each way, its screws, and the label that warns.
 """
 
@@ -6,12 +6,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from firstway.drawing.cover_openings import openings_of_cover
 from firstway.drawing.labels import Bounds
 from firstway.drawing.lifelike.devices import symbol_at
 from firstway.drawing.lifelike.eye import Eye
 from firstway.drawing.lifelike.shapes import Body, flat, front_box, on_front, solid_svg, words_mm
-from firstway.layout.plan import Cover, Fitting, Solid
-from firstway.rendering.html import Markup
+from firstway.layout.plan import Fitting, Parts, Solid
+from firstway.rendering.html import Markup, joined
 
 THICK = 12.0
 """How deep the rolled edge of the cover is drawn, in mm."""
@@ -23,7 +24,7 @@ _Rect = tuple[float, float, float, float]
 def cover_bodies(
     eye: Eye,
     prefix: str,
-    cover: Cover,
+    parts: Parts,
     fittings: Sequence[Fitting],
     shift: float,
     tone: str,
@@ -34,17 +35,20 @@ def cover_bodies(
     """The cover moved sideways by `shift` mm; `labels` are the words of each way, `blanks` those
     that are parts of the file by their names; `open_way`: the first of them is missing.
     """
+    cover, tabbed = parts.cover, parts.rail is None
+    openings = [*openings_of_cover(parts), *(cover.blanks[:1] if tabbed and open_way else ())]
     width, height = cover.box.high[0], cover.box.high[1]
     z = THICK
     box = Solid((shift, 0, 0), (shift + width, height, z))
-    window = _moved(cover.window, shift)
     svg = solid_svg(eye, box, tone)
     svg += front_box(eye, shift + 5, 5, shift + width - 5, height - 5, z, "zd")
-    svg += front_box(eye, *window, z, "zo zsh")
-    svg += _reveal(eye, window, z)
-    for each in fittings:
-        if each.kind == "cover-screw":
-            svg += _upon(eye, prefix, each, shift, z)
+    for each in openings:
+        opening = _moved(each, shift)
+        svg += front_box(eye, *opening, z, "zo zsh")
+        svg += _reveal(eye, opening, z)
+    for fitting in fittings:
+        if fitting.kind == "cover-screw":
+            svg += _upon(eye, prefix, fitting, shift, z)
     plate = Body(COVER, box, svg)
     texts: list[Bounds] = []
     svg = Markup()
@@ -63,14 +67,15 @@ def cover_bodies(
             text, bounds = on_front(eye, ((rect[0] + rect[2]) / 2, at, z), line)
             svg += text
             texts.append(bounds)
-    for each in fittings:
-        if each.of == "cover" and each.kind != "cover-screw":
-            svg += _upon(eye, prefix, each, shift, z)
+    for fitting in fittings:
+        if fitting.of == "cover" and fitting.kind != "cover-screw":
+            svg += _upon(eye, prefix, fitting, shift, z)
     found = [plate, Body(LABELS, box, svg, tuple(texts))]
     own = {blank: name for name, blank in blanks.items()}
     for blank in cover.blanks[1 if open_way else 0 :]:
         name = own.get(blank, BLANKS)
-        found.append(Body(name, box, _blank(eye, _moved(blank, shift), z)))
+        made = _twist_out if tabbed else _blank
+        found.append(Body(name, box, made(eye, _moved(blank, shift), z)))
     return tuple(found)
 
 
@@ -128,6 +133,24 @@ def _blank(eye: Eye, rect: _Rect, z: float) -> Markup:
         for x in (a + 2.4, b - 2.4):
             svg += flat(eye, ((x, y0 + 3, z), (x, y1 - 3, z)), "zd", closed=False)
     return svg
+
+
+def _twist_out(eye: Eye, rect: _Rect, z: float) -> Markup:
+    """A place still closed by the cover's own metal: cut free all round but for a web at the middle
+    of its two short sides.
+    """
+    x0, y0, x1, y1 = rect
+    middle = (y0 + y1) / 2
+    ends = ((x0 + 1, middle - 2, y0 + 1), (x0 + 1, middle + 2, y1 - 1))
+    return joined(
+        flat(
+            eye,
+            ((x, near, z), (x, far, z), (x1 - 1, far, z), (x1 - 1, near, z)),
+            "ze",
+            closed=False,
+        )
+        for x, near, far in ends
+    )
 
 
 def _upon(eye: Eye, prefix: str, fitting: Fitting, shift: float, z: float) -> Markup:

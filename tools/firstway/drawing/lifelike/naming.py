@@ -25,6 +25,7 @@ from firstway.drawing.lifelike.words import (
     bar_callout,
     callout_lines,
     circuit_callout,
+    closing_words,
     device_callout,
     lead_callout,
     line_bar_callout,
@@ -315,7 +316,7 @@ def wanted_of(
     if cover.blanks and scene.closed and asked("cover.blanks"):
         want(
             "cover.blanks",
-            callout_lines(installation, "blanks", "close every free place"),
+            callout_lines(installation, *closing_words(parts)),
             [
                 (shift + blank.low[0] + blank.size(0) * share, blank.high[1] - 3, z)
                 for blank in reversed(cover.blanks)

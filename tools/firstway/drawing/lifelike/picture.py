@@ -135,7 +135,8 @@ def _drawn(
             marks.setdefault(marker.owner, []).append(marker_svg(marker))
             continue
         x, y = marker.at
-        marks.setdefault(marker.bar, []).append(shape("text", marker.words, class_="zf", x=x, y=y))
+        number = shape("text", marker.words, class_="zf zn", x=x, y=y)
+        marks.setdefault(marker.bar, []).append(number)
     body += [told_of.group(name, joined(svg)) for name, svg in marks.items()]
     body += [
         shape("g", callout_svg(call), class_=f"zcall{told_of.stage_word(call.name)}")

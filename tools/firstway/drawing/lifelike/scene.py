@@ -131,7 +131,7 @@ def scene_of(
     cover = cover_bodies(
         eye,
         prefix,
-        parts.cover,
+        parts,
         layout.fittings,
         frame_shift,
         tone,

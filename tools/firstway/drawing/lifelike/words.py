@@ -15,7 +15,7 @@ from firstway.drawing.part_words import (
 )
 from firstway.drawing.sheet import SMALLEST
 from firstway.drawing.text_width import wrapped
-from firstway.layout.plan import Layout
+from firstway.layout.plan import Layout, Parts
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import Absent, is_known
@@ -111,6 +111,13 @@ def circuit_callout(installation: Installation, name: str) -> tuple[str, ...]:
     return callout_lines(installation, f"conductors of {name}")
 
 
+def closing_words(parts: Parts) -> tuple[str, str]:
+    """What closes the free places of the cover: head and fact."""
+    if parts.rail is None:
+        return "twist-outs", "left in where no device stands"
+    return "blanks", "close every free place"
+
+
 def cover_labels(installation: Installation, wiring: Wiring) -> dict[str, str]:
     """What the label of each device says."""
     words = {
@@ -162,9 +169,12 @@ def lifelike_words(completed: Completed, layout: Layout, from_right: bool) -> st
     ]
     earth = earth_words(completed)
     sentences += [f"{earth}."] if earth else []
-    sentences.append(
-        "The cover stands beside the box, with its window, its blanks and a label for each way."
+    cover = (
+        "an opening for each device, every other place closed,"
+        if parts.rail is None
+        else "its window, its blanks"
     )
+    sentences.append(f"The cover stands beside the box, with {cover} and a label for each way.")
     sentences.append("The wiring diagram names both ends of every conductor.")
     if installation.rules == "nec":
         sentences = [in_nec_words(each) for each in sentences]
