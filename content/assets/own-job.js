@@ -132,7 +132,7 @@
     var turn = ++state.turn, told, drawings, place;
     function old() { return turn !== state.turn; }
     if (!state.text) return;
-    waiting = waiting.filter(function (each) { return each.question.ask === "put"; });
+    waiting = waiting.filter(function (each) { return /put|entry/.test(each.question.ask); });
     one("told").setAttribute("aria-busy", "true");
     if (state.ready) say("Being worked: what stands below is of the job before this change.");
     if (read) {
@@ -285,12 +285,26 @@
       if (typeof data === "string") return part(path.join("/"), name + ": " + data, said.concat(asked(Object.assign({}, field, { kind: "word", choices: [] }), null, path.slice(0, -1), data)));
       return part(path.join("/"), name + (data ? "" : ": not stated"), said.concat(questions(field.of, data, path)));
     }
-    var items = Array.isArray(data) ? data : [];
+    var items = Array.isArray(data) ? data : [], named = (about.form.sections[field.of] || []).some(function (each) { return each.key === "name"; });
     return part(path.join("/"), name + (items.length ? " (" + items.length + ")" : ": none stated"), said.concat(items.map(function (item, place) {
       var own = ownName(item, place), way = path.concat(own);
       if (typeof item !== "object") return make("p", {}, String(item));
-      return part(way.join("/"), title(words(field.key)) + ": " + own, questions(field.of, item, way));
-    })));
+      return part(way.join("/"), title(words(field.key)) + ": " + own, questions(field.of, item, way).concat(
+        make("p", { className: "own-entry" }, entryTools("copy", way, named).concat(entryTools("take-out", way, false)))));
+    }), make("p", { className: "own-entry" }, entryTools("add", path, named))));
+  }
+  /* A button that adds to a list, copies an entry or takes it out; a new one has a name where the others have. */
+  function entryTools(what, path, named) {
+    var id = "own-" + what + "-" + path.join("-").replace(/[^\w-]/g, "_"), last = path[path.length - 1], input = named && make("input", { id: id, type: "text", autocomplete: "off", spellcheck: false });
+    var button = make("button", { type: "button", className: "own-button" }, { add: "Add one", copy: "Copy it", "take-out": "Take it out" }[what]);
+    button.setAttribute("aria-label", button.textContent + ": " + (what === "add" ? words(last) : last));
+    button.onclick = async function () {
+      var name = input ? input.value.trim() : "", way = path.slice(0, what === "add" ? path.length : -1).concat(name);
+      if (input && !name) { say("Give it a name first."); input.focus(); return; }
+      if (name) way.forEach(function (_, at) { state.open[way.slice(0, at + 1).join("/")] = true; });
+      if (await put({ ask: "entry", do: what, path: path, name: name })) say({ add: "Added", copy: "Copied", "take-out": "Taken out" }[what] + ": " + (name || (what === "add" ? words(last) : last)) + ".");
+    };
+    return input ? [make("label", { htmlFor: id }, what === "add" ? "Name of a new one " : "Name of the copy "), input, " ", button, " "] : [button, " "];
   }
   /* What is stated or must be, then what may be. */
   function questions(of, data, path) {
@@ -324,7 +338,7 @@
       input.addEventListener(kind, function () {
         if (state.redrawn || input.dataset.was === input.value) return;
         input.dataset.was = input.value;
-        put(way, input.value, field);
+        put({ ask: "put", path: way, value: input.value, kind: field.kind });
       });
     });
     input.dataset.was = input.value;
@@ -332,12 +346,14 @@
       make("label", { htmlFor: id }, title(field.help || words(field.key)) + (field.unit ? " (" + field.unit + ")" : "")), input,
       make("span", { id: id + "-about", className: "own-about" }, beside.filter(Boolean).join(" · "))]);
   }
-  async function put(path, value, field) {
+  /* What a question changes in the text; whether it could. */
+  async function put(question) {
     if (!state.ready) say(about.engine ? "Your change is held until the program is ready." : "This guide has no program that could put it into the text: change the text itself.");
-    if (!about.engine) return;
-    var told = await ask({ ask: "put", path: path, value: value, kind: field.kind });
-    if (told.problems.length) { showProblems(told.problems); showForm(); return; }
+    if (!about.engine) return false;
+    var told = await ask(question);
+    if (told.problems.length) { showProblems(told.problems); showForm(); return false; }
     changed(told.text);
+    return true;
   }
 
   // ---- beginning, saving, keeping

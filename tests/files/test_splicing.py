@@ -14,7 +14,7 @@ import yaml
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from firstway.files.splicing import with_value
+from firstway.files.splicing import with_copy, with_entry, with_value, without_entry
 
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 TEXTS = [
@@ -135,3 +135,127 @@ def test_what_cannot_stand_there_leaves_the_text(path: str, value: str, told: st
     changed, problems = with_value(SMALL, path, value, "x.yaml")
     assert changed == SMALL or not told
     assert not told or problems
+
+
+LISTED = """\
+# head
+ways:  # from the left
+  - name: F1   # the first
+    poles: 2
+    # why
+    leads: {line: choose}
+
+  - {name: F2, poles: 1}  # short
+route: [{method: C}, {method: D2}]
+end: 1
+"""
+
+
+@pytest.mark.parametrize(
+    ("path", "name", "changed"),
+    [
+        ("ways", "F3", LISTED.replace("# short\n", "# short\n  - name: F3\n")),
+        ("ways", "'a: b'", LISTED.replace("# short\n", "# short\n  - name: 'a: b'\n")),
+        ("route", "", LISTED.replace("D2}]", "D2}, {}]")),
+        ("rods", "", LISTED + "rods:\n  - {}\n"),
+        ("rods", "R1", LISTED + "rods:\n  - name: R1\n"),
+    ],
+)
+def test_an_entry_comes_last(path: str, name: str, changed: str) -> None:
+    assert with_entry(LISTED, path, name, "x.yaml") == (changed, [])
+
+
+@pytest.mark.parametrize(
+    ("path", "name", "changed"),
+    [
+        (
+            "ways.F1",
+            "F9",
+            LISTED.replace(
+                "choose}\n",
+                "choose}\n  - name: F9   # the first\n    poles: 2\n    # why\n"
+                "    leads: {line: choose}\n",
+            ),
+        ),
+        (
+            "ways.F2",
+            "F9",
+            LISTED.replace("# short\n", "# short\n  - {name: F9, poles: 1}  # short\n"),
+        ),
+        ("route.1", "", LISTED.replace("[{method: C}", "[{method: C}, {method: C}")),
+    ],
+)
+def test_an_entry_is_copied_below_itself(path: str, name: str, changed: str) -> None:
+    assert with_copy(LISTED, path, name, "x.yaml") == (changed, [])
+
+
+@pytest.mark.parametrize(
+    ("path", "changed"),
+    [
+        ("ways.F2", LISTED.replace("  - {name: F2, poles: 1}  # short\n", "")),
+        ("route.1", LISTED.replace("{method: C}, ", "")),
+        ("route.2", LISTED.replace(", {method: D2}", "")),
+    ],
+)
+def test_an_entry_is_taken_out(path: str, changed: str) -> None:
+    assert without_entry(LISTED, path, "x.yaml") == (changed, [])
+
+
+def test_the_only_entry_takes_its_list_with_it() -> None:
+    text, problems = without_entry(LISTED, "route.1", "x.yaml")
+    text, problems = without_entry(text, "route.1", "x.yaml")
+    assert not problems and text == LISTED.replace("route: [{method: C}, {method: D2}]\n", "")
+
+
+@pytest.mark.parametrize("change", [with_entry, with_copy])
+def test_an_entry_has_a_name_of_its_own(change: Any) -> None:
+    path = "ways.F1" if change is with_copy else "ways"
+    for name in ("F2", '"F2"'):
+        text, problems = change(LISTED, path, name, "x.yaml")
+        assert text == LISTED and "stands in" in problems[0].message
+
+
+@pytest.mark.parametrize(
+    "tried",
+    [
+        lambda: with_entry(LISTED, "end", "a", "x.yaml"),
+        lambda: with_entry(LISTED, "end.way", "", "x.yaml"),
+        lambda: with_entry(LISTED, "ways", "a, b: c", "x.yaml"),
+        lambda: with_copy(LISTED, "end", "a", "x.yaml"),
+        lambda: with_copy(LISTED, "ways.F7", "a", "x.yaml"),
+        lambda: with_copy(LISTED, "ways.F1", "", "x.yaml"),
+        lambda: without_entry(LISTED, "ways", "x.yaml"),
+        lambda: without_entry(LISTED, "ways.F7", "x.yaml"),
+    ],
+)
+def test_what_cannot_be_done_to_a_list_leaves_the_text(tried: Any) -> None:
+    text, problems = tried()
+    assert text == LISTED and problems and problems[0].hint
+
+
+@settings(max_examples=40, deadline=None, phases=[Phase.generate])
+@given(st.data())
+def test_entries_of_the_shipped_files(data: Any) -> None:
+    """Added, copied, taken out: what is read differs by just that, and the rest stays to the byte."""
+    text = data.draw(st.sampled_from(TEXTS))
+    lists = [
+        (steps[: at + 1], path[: at + 1])
+        for steps, path in WAYS[text]
+        for at, step in enumerate(steps)
+        if isinstance(step, int)
+    ]
+    steps, path = data.draw(st.sampled_from(lists))
+    copied, problems = with_copy(text, list(path), "made-up", "x.yaml")
+    assert not problems
+    before, after = yaml.load(text, LOADER), yaml.load(copied, LOADER)
+    held, now = inside(before, steps[:-1]), inside(after, steps[:-1])
+    assert now[: steps[-1] + 1] == held[: steps[-1] + 1]
+    assert now[steps[-1] + 2 :] == held[steps[-1] + 1 :]
+    name = "made-up" if {"name", "id"} & set(held[steps[-1]]) else str(steps[-1] + 2)
+    assert without_entry(copied, [*path[:-1], name], "x.yaml") == (text, [])
+    added, problems = with_entry(text, list(path[:-1]), "made-up", "x.yaml")
+    assert not problems
+    held.append({"name": "made-up"})
+    assert yaml.load(added, LOADER) == before
+    gone = [line for line in text.splitlines() if line not in added.splitlines()]
+    assert len(gone) <= 1

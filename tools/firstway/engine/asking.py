@@ -24,7 +24,13 @@ from firstway.engine.judging import (
     readings_html,
     working_html,
 )
-from firstway.files.splicing import with_value, without_value
+from firstway.files.splicing import (
+    with_copy,
+    with_entry,
+    with_value,
+    without_entry,
+    without_value,
+)
 from firstway.problems import Problem, visible
 
 _Asked = Mapping[str, Any]
@@ -82,6 +88,20 @@ def _put(asked: _Asked) -> _Found:
     return {"text": text}, problems
 
 
+def _entry(asked: _Asked) -> _Found:
+    """`path` leads to a list (`add`) or to an entry of one (`copy`, `take-out`)."""
+    text, file, path, name = asked["text"], visible(asked["file"]), asked["path"], asked["name"]
+    name = as_yaml(name, "text") if name.strip() else ""
+    match asked["do"]:
+        case "add":
+            text, problems = with_entry(text, path, name, file)
+        case "copy":
+            text, problems = with_copy(text, path, name, file)
+        case _:
+            text, problems = without_entry(text, path, file)
+    return {"text": text}, problems
+
+
 _ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "read": _read,
     "judge": _judge,
@@ -89,4 +109,5 @@ _ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "draw": _draw,
     "print": _print,
     "put": _put,
+    "entry": _entry,
 }

@@ -1,5 +1,5 @@
-"""Files: one value of a file written anew in its text, or taken out of it: every other byte,
-comments too, stays.
+"""Files: one value of a file, or one entry of a list, written anew in its text or taken out of it:
+every other byte, comments too, stays.
 """
 
 from __future__ import annotations
@@ -61,6 +61,140 @@ def without_value(text: str, path: str | Sequence[str], file: str) -> tuple[str,
     del _inside(wanted, places[:-1])[places[-1]]
     start, end = _cut(text, places)
     return _changed(text, text[:start] + text[end:], wanted, "", shown, file)
+
+
+def with_entry(
+    text: str, path: str | Sequence[str], name: str, file: str
+) -> tuple[str, list[Problem]]:
+    """The text with one more entry at the end of the list at a path; the list, and the sections
+    above it, are begun where they are not there. The entry says its `name`, or nothing yet (`{}`).
+
+    `name` is written as YAML in one line. Where it cannot be done the text comes back as it was.
+    """
+    entry = f"{{name: {name}}}" if name else "{}"
+    problems = data_from_yaml(text, file)[1] or data_from_yaml(f"value: {entry}", file)[1]
+    if problems:
+        return text, problems
+    parts, shown = _parts(path)
+    wanted = _data(text)
+    places = _places(wanted, parts)
+    held = _inside(wanted, places[:-1]).get(places[-1]) if places else None
+    if not held:
+        begun, problems = with_value(text, parts, f"[{entry}]", file, begin=True)
+        return (text, problems) if problems else (_in_its_line(begun, parts, entry), [])
+    if not isinstance(held, list):
+        return text, [Problem(file, 0, f"'{shown}' is no list", "name a list by its path")]
+    new = _data(f"value: {entry}")["value"]
+    if name and _own_name(new) in map(_own_name, held):
+        return text, [_named_twice(_own_name(new), shown, file)]
+    node = _node(text, places or [])
+    held.append(new)
+    line = entry if node.flow_style else _entry_line(entry)
+    start, end, written = _after_the_last(text, node, line, node.start_mark.column)
+    return _changed(text, text[:start] + written + text[end:], wanted, entry, shown, file)
+
+
+def with_copy(
+    text: str, path: str | Sequence[str], name: str, file: str
+) -> tuple[str, list[Problem]]:
+    """The text with an entry of a list written once more below itself, under another `name`.
+
+    What stands beside the entry as a comment in its lines goes with it.
+    """
+    problems = data_from_yaml(text, file)[1] or data_from_yaml(f"value: {name}", file)[1]
+    if problems:
+        return text, problems
+    parts, shown = _parts(path)
+    wanted = _data(text)
+    places = _entry_places(wanted, parts)
+    if places is None:
+        return text, [_nothing_named(shown, file)]
+    held = _inside(wanted, places[:-1])
+    old, value = held[places[-1]], _data(f"value: {name}")["value"]
+    named = [key for key in OWN_NAMES if isinstance(old, dict) and key in old]
+    if named and (not value or value in map(_own_name, held)):
+        return text, [_named_twice(value, shown, file)]
+    node = _node(text, places[:-1])
+    item = node.value[places[-1]]
+    start, end = item.start_mark.index, _end(text, item)
+    copy = text[start:end]
+    if named:
+        own = _entry(item, named[0])[1]
+        copy = text[start : own.start_mark.index] + name + text[own.end_mark.index : end]
+    held.insert(places[-1] + 1, {**old, named[0]: value} if named else old)
+    if node.flow_style:
+        changed = text[:end] + ", " + copy + text[end:]
+    else:
+        lead = " " * node.start_mark.column + text[text.rfind("-", 0, start) : start]
+        line_end = text.find("\n", end)
+        after = len(text) if line_end < 0 else line_end + 1
+        copy += text[end:after].rstrip("\r\n")
+        line_break = "\r\n" if "\r\n" in text else "\n"
+        begun = "" if text[after - 1 : after] == "\n" else line_break
+        changed = text[:after] + begun + lead + copy + line_break + text[after:]
+    return _changed(text, changed, wanted, name or "a copy", shown, file)
+
+
+def without_entry(text: str, path: str | Sequence[str], file: str) -> tuple[str, list[Problem]]:
+    """The text without an entry of a list; without the list too, where it was the only one."""
+    problems = data_from_yaml(text, file)[1]
+    if problems:
+        return text, problems
+    parts, shown = _parts(path)
+    wanted = _data(text)
+    places = _entry_places(wanted, parts)
+    if places is None:
+        return text, [_nothing_named(shown, file)]
+    held = _inside(wanted, places[:-1])
+    if len(held) == 1:
+        return without_value(text, parts[:-1], file)
+    node, at = _node(text, places[:-1]), places[-1]
+    item = node.value[at]
+    start, end = item.start_mark.index, _end(text, item)
+    if node.flow_style:
+        if at + 1 < len(node.value):
+            end = node.value[at + 1].start_mark.index
+        else:
+            start = _end(text, node.value[at - 1])
+    else:
+        start = text.rfind("\n", 0, text.rfind("-", 0, start)) + 1
+        line_end = text.find("\n", end)
+        end = len(text) if line_end < 0 else line_end + 1
+    del held[at]
+    return _changed(text, text[:start] + text[end:], wanted, "", shown, file)
+
+
+def _in_its_line(text: str, parts: list[str], entry: str) -> str:
+    """A list just begun in brackets, its entry in a line below its key as people write it."""
+    places = _places(_data(text), parts) or []
+    section, node = _node(text, places[:-1]), _node(text, places)
+    if section.flow_style:
+        return text
+    column = section.value[0][0].start_mark.column + 2
+    line_break = "\r\n" if "\r\n" in text else "\n"
+    before, after = text[: node.start_mark.index].rstrip(" "), text[node.end_mark.index :]
+    return f"{before}{line_break}{' ' * column}{_entry_line(entry)}{after}"
+
+
+def _entry_line(entry: str) -> str:
+    return "- " + (entry[1:-1] or entry)
+
+
+def _entry_places(data: Any, parts: list[str]) -> list[Any] | None:
+    """The way to an entry of a list; None where it leads nowhere or to something else."""
+    places: list[Any] = []
+    for part in parts:
+        place = _place_in(data, part)
+        if place is None:
+            return None
+        places.append(place)
+        data = data[place]
+    return places if places and isinstance(places[-1], int) else None
+
+
+def _named_twice(name: str, shown: str, file: str) -> Problem:
+    said = f"'{name}' stands in '{shown}' already" if name else "the new entry has no name"
+    return Problem(file, 0, said, "give it a name of its own")
 
 
 def _changed(
@@ -189,19 +323,24 @@ def _in_place(text: str, key: Any, old: Any, value: str) -> _Splice:
     return start, end, value
 
 
-def _after_the_last(text: str, node: Any, written: str) -> _Splice:
-    """A new key: beside the last one in braces, below it elsewhere."""
+def _after_the_last(text: str, node: Any, written: str, column: int | None = None) -> _Splice:
+    """A new key or entry: beside the last one in brackets, below it elsewhere."""
     if not node.value:
         at = node.start_mark.index + 1
         return at, at, written
-    at = _end(text, node.value[-1][1])
+    at = _end(text, node)
+    if node.flow_style:
+        last = node.value[-1]
+        at = _end(text, last[1] if isinstance(node, yaml.MappingNode) else last)
     if node.flow_style:
         return at, at, f", {written}"
     line_end = text.find("\n", at)
     at = len(text) if line_end < 0 else line_end
     at -= text[at - 1 : at] == "\r"
     line_break = "\r\n" if "\r\n" in text else "\n"
-    return at, at, line_break + " " * node.value[0][0].start_mark.column + written
+    if column is None:
+        column = node.value[0][0].start_mark.column
+    return at, at, line_break + " " * column + written
 
 
 def _end(text: str, node: Any) -> int:
