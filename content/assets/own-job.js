@@ -162,11 +162,12 @@
       if (old()) return;
       showDrawing(drawings[place], told);
     }
-    if (!(one("working").closest("details").open || one("readings").closest("details").open) || one("working").dataset.of === state.text) return;
+    if (!["working", "readings", "surge"].some(function (each) { return one(each).closest("details").open; }) || one("working").dataset.of === state.text) return;
     told = await ask({ ask: "working" });
     if (old() || told.problems.length) return;
     one("working").innerHTML = told.working;
     one("readings").innerHTML = told.readings;
+    one("surge").innerHTML = told.surge;
     one("working").dataset.of = state.text;
   }
   function showProblems(problems) {
@@ -179,7 +180,9 @@
       make("p", {}, make("strong", {}, "To be put right first. What stands below was said of the job as it was before.")), make("ul", {}, lines)])] : []));
     one("told").classList.toggle("own-stale", lines.length > 0);
     one("told").removeAttribute("aria-busy");
-    if (lines.length) say((lines.length > 1 ? lines.length + " things are" : "One thing is") + " to be put right first: see what follows.");
+    if (!lines.length) return;
+    say((lines.length > 1 ? lines.length + " things are" : "One thing is") + " to be put right first: ");
+    one("status").append(make("a", { href: "#what-follows" }, "see what"), ".");
   }
   function toLine(line) {
     var lines = one("text").value.split("\n"), at = lines.slice(0, line - 1).join("\n").length + (line > 1 ? 1 : 0), field = one("text");
@@ -362,7 +365,7 @@
     state.told = null;
     state.open = {};
     state.file = file;
-    ["problems", "verdict", "changed", "findings", "working", "readings"].forEach(function (each) { one(each).replaceChildren(); });
+    ["problems", "verdict", "changed", "findings", "working", "readings", "surge"].forEach(function (each) { one(each).replaceChildren(); });
     document.querySelectorAll("[data-drawing]").forEach(function (each) { each.replaceChildren(); delete each.dataset.of; });
     delete one("working").dataset.of;
     one("job-page").hidden = false;

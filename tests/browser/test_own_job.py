@@ -84,6 +84,38 @@ def test_own_job__a_change_in_the_form_is_worked_and_told(
 
 @pytest.mark.long
 @needs_engine
+def test_own_job__an_entry_is_copied_named_and_taken_out_by_the_keyboard(
+    offline_page: OfflinePage, built_site: Path
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    text = page.input_value("#own-text")
+    page.evaluate(
+        "document.querySelectorAll('#own-form details').forEach(each => { each.open = true })"
+    )
+    name = page.locator("#own-copy-circuits-slipway")
+    name.focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    assert "name first" in page.inner_text("#own-status") and page.input_value("#own-text") == text
+    name.focus()
+    page.keyboard.type("second")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#own-problems .missing", timeout=20_000)
+    assert "no way feeds the circuit 'second'" in page.inner_text("#own-problems")
+    copied = page.input_value("#own-text").splitlines()
+    assert [line for line in text.splitlines() if line not in copied] == []
+    out = page.locator("#own-form [data-path='circuits/second'] button", has_text="Take it out")
+    out.last.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#own-problems .missing", state="detached", timeout=20_000)
+    assert page.input_value("#own-text") == text
+    assert offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
 def test_own_job__every_job_as_the_command_line(
     offline_page: OfflinePage, built_site: Path, root: Path
 ) -> None:

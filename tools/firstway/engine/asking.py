@@ -22,6 +22,7 @@ from firstway.engine.judging import (
     problem_data,
     read_data,
     readings_html,
+    surge_html,
     working_html,
 )
 from firstway.files.splicing import (
@@ -57,7 +58,15 @@ def _judge(asked: _Asked) -> _Found:
 
 def _working(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
-    told = {"working": working_html(done), "readings": readings_html(done)} if done else {}
+    told = (
+        {
+            "working": working_html(done),
+            "readings": readings_html(done),
+            "surge": surge_html(done),
+        }
+        if done
+        else {}
+    )
     return told, list(problems)
 
 

@@ -4,23 +4,22 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from firstway.checks.rule import AS_TOLD
 from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed, completed
-from firstway.drawing.asked_view import AskedView, asked_view
-from firstway.drawing.svg import Drawn, standalone
 from firstway.files.disk import plain_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, visible
 from firstway.rendering.citing import notes_of, sources_html
 from firstway.rendering.figures import json_text, shown
-from firstway.rendering.findings import LEVEL_WORDS, findings_part
+from firstway.rendering.findings import LEVEL_WORDS, findings_in_order
 from firstway.rendering.html import Markup, counted, details_html, tag
 from firstway.rendering.readings import readings_parts
 from firstway.rendering.report import as_data, findings_text
+from firstway.rendering.surge import surge_tables
 from firstway.rendering.working import (
     AroundWorking,
     part_html,
@@ -28,6 +27,9 @@ from firstway.rendering.working import (
     parts_of_working,
     step_identity,
 )
+
+if TYPE_CHECKING:
+    from firstway.drawing.svg import Drawn
 
 PlainAnswer = dict[str, Any]
 
@@ -73,7 +75,7 @@ def judged(done: Completed) -> PlainAnswer:
         "verdict": verdict_words(done.findings, installation),
         "words": LEVEL_WORDS,
         "counts": {level: sum(each.level == level for each in done.findings) for level in AS_TOLD},
-        "findings": findings_part(done.findings, installation, notes_of(done)),
+        "findings": findings_in_order(done.findings, installation, notes_of(done)),
         "said": [
             [each.level, each.id, each.of, each.place, each.message] for each in done.findings
         ],
@@ -115,8 +117,16 @@ def readings_html(done: Completed) -> Markup:
     return Markup().join([parts["fields"], parts["expected"], parts["beside"]])
 
 
+def surge_html(done: Completed) -> Markup:
+    """What a surge does at the vehicle, with the device of the board and without."""
+    return surge_tables(done.case)
+
+
 def drawn_view(done: Completed, view: str) -> tuple[Drawn | None, list[Problem]]:
     """One of the four drawings, as the command `draw` makes it."""
+    # what draws is half of all that is loaded, and a verdict does not wait for it
+    from firstway.drawing.asked_view import AskedView, asked_view
+
     return asked_view(done, AskedView(view), ())
 
 
@@ -126,5 +136,7 @@ def printed(done: Completed, what: str) -> str:
         return json_text(as_data(done), ensure_ascii=False, indent=1) + "\n"
     if what == "findings":
         return findings_text(done)
+    from firstway.drawing.svg import standalone
+
     drawn, problems = drawn_view(done, what)
     return standalone(drawn) if drawn else "\n".join(map(str, problems))

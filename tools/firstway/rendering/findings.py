@@ -59,6 +59,17 @@ def findings_part(
     """
     every = list(findings)
     words = tag("p", tag("strong", verdict_words(every, installation)), class_="may-not")
+    return words + findings_in_order(every, installation, notes, passes)
+
+
+def findings_in_order(
+    findings: Iterable[Finding],
+    installation: Installation,
+    notes: ReaderNotes = NO_NOTES,
+    passes: str = "",
+) -> Markup:
+    """The same where what the job may not do yet stands elsewhere on the page."""
+    every = list(findings)
     order = tag("p", order_words(), class_="explained") if every else ""
     groups = (
         _group(level, [item for item in every if item.level == level], installation, notes)
@@ -66,7 +77,7 @@ def findings_part(
         else _passed([item for item in every if item.level == level], notes, passes)
         for level in AS_TOLD
     )
-    return words + summary_html(every) + order + joined(groups)
+    return summary_html(every) + order + joined(groups)
 
 
 def passes_part(findings: Iterable[Finding], notes: ReaderNotes = NO_NOTES) -> Markup:

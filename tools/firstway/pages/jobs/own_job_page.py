@@ -154,6 +154,8 @@ def _told_html() -> Markup:
         details_html("Every step, with formula and source", tag("div", id="own-working"), "own"),
         tag("h2", "Tests and readings", id="own-tests"),
         details_html("Every test in its order", tag("div", id="own-readings"), "own"),
+        tag("h2", "A surge at the vehicle", id="own-the-surge"),
+        details_html("With the device of the board and without", tag("div", id="own-surge"), "own"),
         aria_labelledby="what-follows",
         id="own-told",
     )

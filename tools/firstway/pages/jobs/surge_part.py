@@ -28,6 +28,7 @@ from firstway.rendering.html import (
     table_html,
     tag,
 )
+from firstway.rendering.surge import SURGE_LIMITS
 from firstway.rendering.working import assumed_mark
 from firstway.workings.shared.step import Step
 from firstway.workings.surge.loops import (
@@ -51,12 +52,6 @@ CHANGES = (
 LITTLE_V = 1.0  # a change that gains less is told as none
 LEAD_LENGTHS = (0.1, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
 CABLE_LENGTHS = (1.5, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0)
-_LIMITS = (
-    "Changes are for a qualified person; makers say whether two devices agree. Simulated, 6 kV and"
-    " 3 kA unless it says otherwise, nothing connected in the vehicle: order and slope are"
-    " dependable, absolute volts are not. What a vehicle withstands only its maker can say: nothing"
-    " here passes or fails. A device inside the point is not counted."
-)
 
 
 def surge_part(completed: Completed) -> Markup:
@@ -72,7 +67,7 @@ def surge_part(completed: Completed) -> Markup:
     shown = joined(_point_html(completed, circuit, point) for circuit, point in points)
     # of several points the stills would make the page too large to load
     stills = _stills_html(completed, points[0][1]) if len(points) == 1 else Markup()
-    return shown + stills + tag("p", _LIMITS, class_="careful")
+    return shown + stills + tag("p", SURGE_LIMITS, class_="careful")
 
 
 def _stills_html(completed: Completed, point: ChargingPoint) -> Markup:
