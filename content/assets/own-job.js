@@ -243,10 +243,7 @@
     if (told.problems.length) { place.textContent = told.problems.map(function (each) { return each.message + "; " + each.hint; }).join(" "); return; }
     var sheet = make("div", { className: "sheet", tabIndex: 0, role: "group", "aria-label": told.title + ", drawing" });
     sheet.innerHTML = told.svg;
-    save.onclick = async function () {
-      var made = await ask({ ask: "print", what: told.view });
-      if (made.printed) give(stem() + "-" + told.view + ".svg", made.printed, "image/svg+xml");
-    };
+    save.onclick = function () { give(stem() + "-" + told.view + ".svg", told.printed, "image/svg+xml"); };
     place.replaceChildren(make("figure", { className: "drawing" }, [sheet].concat(
       told.key.length ? make("ol", { className: "zkey" }, told.key.map(function (words) { return make("li", {}, words); })) : [],
       make("figcaption", {}, [told.title + " ", save]))));

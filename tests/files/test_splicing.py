@@ -236,7 +236,7 @@ def test_what_cannot_be_done_to_a_list_leaves_the_text(tried: Any) -> None:
 @settings(max_examples=40, deadline=None, phases=[Phase.generate])
 @given(st.data())
 def test_entries_of_the_shipped_files(data: Any) -> None:
-    """Added, copied, taken out: what is read differs by just that, and the rest stays to the byte."""
+    """Added, copied, taken out: what is read differs by just that, the rest stays."""
     text = data.draw(st.sampled_from(TEXTS))
     lists = [
         (steps[: at + 1], path[: at + 1])

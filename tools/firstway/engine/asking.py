@@ -72,13 +72,7 @@ def _working(asked: _Asked) -> _Found:
 
 def _draw(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
-    drawn, found = drawn_view(done, asked["view"]) if done else (None, list(problems))
-    told = (
-        {"svg": drawn.svg, "title": drawn.title, "key": list(drawn.key), "view": asked["view"]}
-        if drawn
-        else {}
-    )
-    return told, found
+    return drawn_view(done, asked["view"]) if done else ({}, list(problems))
 
 
 def _print(asked: _Asked) -> _Found:

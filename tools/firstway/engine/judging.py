@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from firstway.checks.rule import AS_TOLD
 from firstway.checks.verdict import verdict_words
@@ -27,9 +27,6 @@ from firstway.rendering.working import (
     parts_of_working,
     step_identity,
 )
-
-if TYPE_CHECKING:
-    from firstway.drawing.svg import Drawn
 
 PlainAnswer = dict[str, Any]
 
@@ -122,12 +119,17 @@ def surge_html(done: Completed) -> Markup:
     return surge_tables(done.case)
 
 
-def drawn_view(done: Completed, view: str) -> tuple[Drawn | None, list[Problem]]:
-    """One of the four drawings, as the command `draw` makes it."""
+def drawn_view(done: Completed, view: str) -> tuple[PlainAnswer, list[Problem]]:
+    """One of the four drawings, as the command `draw` makes it: for a page, and as a file."""
     # what draws is half of all that is loaded, and a verdict does not wait for it
     from firstway.drawing.asked_view import AskedView, asked_view
+    from firstway.drawing.svg import standalone
 
-    return asked_view(done, AskedView(view), ())
+    drawn, problems = asked_view(done, AskedView(view), ())
+    if drawn is None:
+        return {}, problems
+    told = {"svg": drawn.svg, "title": drawn.title, "key": list(drawn.key), "view": view}
+    return {**told, "printed": standalone(drawn)}, problems
 
 
 def printed(done: Completed, what: str) -> str:
@@ -136,7 +138,5 @@ def printed(done: Completed, what: str) -> str:
         return json_text(as_data(done), ensure_ascii=False, indent=1) + "\n"
     if what == "findings":
         return findings_text(done)
-    from firstway.drawing.svg import standalone
-
-    drawn, problems = drawn_view(done, what)
-    return standalone(drawn) if drawn else "\n".join(map(str, problems))
+    told, problems = drawn_view(done, what)
+    return str(told["printed"]) if told else "\n".join(map(str, problems))

@@ -112,8 +112,8 @@ def _work_html() -> Markup:
         tag(
             "p",
             "Every question is a key of the file; what you leave empty is not known, and that is"
-            " never a pass. A circuit, a device or a part of a route is added, copied or taken out at"
-            " the end of its list.",
+            " never a pass. A circuit, a device or a part of a route is added, copied or taken out"
+            " at the end of its list.",
             class_="explained",
         ),
         tag("div", id="own-form"),
