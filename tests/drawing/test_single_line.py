@@ -12,9 +12,12 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
+from boards import SHIPPED as NAMES
+from boards import drawn as drawn_board
 from changing import done, installation
 from drawing_faults import faults_in, line_meets
 
+from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.line_styles import FOOT
@@ -25,7 +28,9 @@ from firstway.drawing.single.call_outs import numbered
 from firstway.drawing.single.path import supply_path
 from firstway.drawing.single.places import PlacedWire, PlacedWords, places_of
 from firstway.drawing.single.single_line import single_line, single_line_layout
-from firstway.drawing.svg import PARTS
+from firstway.drawing.svg import PARTS, Drawn
+from firstway.wiring.deriving import wiring_of
+from firstway.workings.shared.step import Workings
 
 JOBS = ["marram", "sallow", "quince", "alder"]
 MARK = 9.5  # half a call-out
@@ -168,10 +173,10 @@ def _on_a_phone(svg: str) -> str:
     return ElementTree.tostring(root, encoding="unicode")
 
 
-@pytest.mark.parametrize("name", [*JOBS, "osier", "tern", "fulmar"])
-def test_single_line__on_a_phone_a_number_stands_at_every_place(name: str) -> None:
-    """It fits its column, no number under 9 px or upon a line, and the list says each of them."""
-    drawn = single_line(done(name), "p")
+def _crossed_on_a_phone(drawn: Drawn) -> list[tuple[str, str]]:
+    """Numbers whose ring another line crosses, and whose line; all else that is asked is asserted:
+    it fits its column, no number is under 9 px, and the list says each of them.
+    """
     reading = painted_in(_on_a_phone(drawn.svg))
     texts = [thing for thing in reading.things if thing.words]
     assert {thing.group for thing in texts} == {"p-numbers"}
@@ -187,15 +192,38 @@ def test_single_line__on_a_phone_a_number_stands_at_every_place(name: str) -> No
     for thing in reading.things:
         a, b, c, d = thing.bounds
         assert left <= a and c <= right and b >= 0 and d <= end, thing.group
+    found = []
     for ring, number in zip(rings, texts):
         a, b, c, d = ring.bounds
         for other in reading.things:
             if other is not ring and other is not number:
                 box = (a - other.reach, b - other.reach, c + other.reach, d + other.reach)
-                assert not any(line_meets(*piece, box) for piece in other.lines), (
-                    number.words,
-                    other.group,
-                )
+                if any(line_meets(*piece, box) for piece in other.lines):
+                    found.append((number.words, other.group))
+    return found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_single_line__on_a_phone_a_number_stands_at_every_place(name: str) -> None:
+    assert _crossed_on_a_phone(single_line(done(name), "p")) == []
+
+
+@pytest.mark.parametrize("number", [1, 9, 15])
+def test_single_line__on_a_phone_numbers_of_boards_at_random_stand_clear(number: int) -> None:
+    """On these a ring once touched the board's edge, the next ring, the edge of a low box."""
+    assert _crossed_on_a_phone(single_line(_unworked(number), "p")) == []
+
+
+@pytest.mark.long
+def test_single_line__on_a_phone_numbers_of_many_boards_stand_clear() -> None:
+    for number in range(120):
+        assert _crossed_on_a_phone(single_line(_unworked(number), "p")) == [], number
+
+
+def _unworked(number: int) -> Completed:
+    """A board drawn at random, of which nothing is worked."""
+    made = drawn_board(number)
+    return Completed(made, Case(made, workings=Workings(), wiring=wiring_of(made)), (), {})
 
 
 @every_job

@@ -2,10 +2,12 @@
 each place, and what the numbers say.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor
+from itertools import pairwise, product
+from math import ceil, floor, hypot
 
+from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.sheet import (
     HAIR,
     Disc,
@@ -13,6 +15,7 @@ from firstway.drawing.sheet import (
     Group,
     Lettering,
     Narrow,
+    Point,
     Ref,
     Sheet,
     Stroke,
@@ -37,6 +40,18 @@ _COLUMN_PX, _LEAST_PX = 306.0, 9.0
 _NUMBER, _FLAGGED = "place", "place-with-fault"
 _EDGE = 6.0
 _HALF_SYMBOL = 16.0
+_CLEAR = 1.5
+"""Between a ring and what lies beside it."""
+_FOOT = 8.0  # how far the flag of a fault reaches below its ring
+_FAR = 44
+_ASIDE = sorted(
+    {
+        *product(range(-12, 13, 2), repeat=2),
+        *product(range(-_FAR, _FAR + 1, 4), repeat=2),
+    },
+    key=lambda step: (hypot(*step), step),
+)
+"""How far a ring may be moved from its place, the least first."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +68,14 @@ def with_numbers(sheet: Sheet, places: SinglePlaces, called: CalledOut, rules: s
     told = [thing.told for thing in places.things if isinstance(thing, PlacedWords) and thing.told]
     across = [x for thing in places.things for x in _across(thing)]
     left, right = min(across), max(across)
-    size = _LEAST_PX
+    lines = [line for thing in places.things for line in _lines(thing)]
+    flagged = {label for label, marks in called.marks.items() if any(mark.flag for mark in marks)}
+    size = 0
     for _ in range(3):  # the larger the numbers, the wider what is shown, and so on
-        size = ceil(_LEAST_PX * _shown(left, right, sheet.width) / _COLUMN_PX)
-        spots = _spots(told, _ring(size))
+        before, size = size, ceil(_LEAST_PX * _shown(left, right, sheet.width) / _COLUMN_PX)
+        if size == before:
+            break
+        spots = _spots(told, _ring(size), lines, flagged)
         left = min([*across, *(spot.x - _ring(size) for spot in spots)])
         right = max([*across, *(spot.x + _ring(size) for spot in spots)])
     rest = _without_place(told, called)
@@ -64,11 +83,10 @@ def with_numbers(sheet: Sheet, places: SinglePlaces, called: CalledOut, rules: s
         _sentence(spot.told, called, rules, rest if spot.told.label == "main-switch" else ())
         for spot in spots
     ]
-    flagged = [any(mark.flag for mark in called.marks.get(spot.told.label, ())) for spot in spots]
     items: list[Drawable] = []
-    for number, (spot, fault) in enumerate(zip(spots, flagged), 1):
+    for number, spot in enumerate(spots, 1):
         items += [
-            Ref(spot.x, spot.y, _FLAGGED if fault else _NUMBER),
+            Ref(spot.x, spot.y, _FLAGGED if spot.told.label in flagged else _NUMBER),
             Lettering(spot.x, spot.y + 0.36 * size, str(number), size, "middle"),
         ]
     return replace(
@@ -95,15 +113,57 @@ def _ring(size: float) -> float:
     return 0.68 * size
 
 
-def _spots(told: Sequence[NumberedPlace], ring: float) -> list[_Spot]:
-    """Numbers in the order of reading: down, then across."""
-    spots = [_Spot(each, each.x + each.side * ring, each.y + each.down * ring) for each in told]
-    return sorted(spots, key=lambda spot: (spot.told.y, spot.told.x))
+def _spots(
+    told: Sequence[NumberedPlace], ring: float, lines: Sequence[Bounds], flagged: Collection[str]
+) -> list[_Spot]:
+    """Numbers in the order of reading: down, then across; each as near its place as it is clear of
+    every line and of the numbers before it.
+    """
+    spots: list[_Spot] = []
+    taken = list(lines)
+    for each in sorted(told, key=lambda each: (each.y, each.x)):
+        x, y = each.x + each.side * ring, each.y + each.down * ring
+        below = ring + _FOOT * (each.label in flagged)
+        around = _room(x, y, ring + _FAR, below + _FAR)
+        near = [other for other in taken if meets(around, other)]
+        for a, b in _ASIDE:
+            room = _room(x + a, y + b, ring, below)
+            if not any(meets(room, other) for other in near):
+                x, y = x + a, y + b
+                break
+        spots.append(_Spot(each, x, y))
+        taken.append((x - ring, y - ring, x + ring, y + below))
+    return spots
+
+
+def _room(x: float, y: float, ring: float, below: float) -> Bounds:
+    """What a ring takes, with what is to be free beside it."""
+    half = ring + _CLEAR
+    return (x - half, y - half, x + half, y + below + _CLEAR)
+
+
+def _lines(thing: Thing) -> Iterator[Bounds]:
+    """The boxes of a thing's straight lines; of a symbol, of the whole."""
+    runs: Sequence[Sequence[Point]] = ()
+    if isinstance(thing, PlacedWire):
+        runs = (thing.points,)
+    elif isinstance(thing, PlacedBar):
+        runs = (thing.ends,)
+    elif isinstance(thing, PlacedLink):
+        runs = thing.lines
+    elif isinstance(thing, PlacedBox):
+        x, y, right, bottom = thing.x, thing.y, thing.x + thing.width, thing.y + thing.height
+        runs = (((x, y), (right, y), (right, bottom), (x, bottom), (x, y)),)
+    elif isinstance(thing, PlacedSymbol):
+        bottom = thing.load if "load" in thing.element.anchors else thing.y + 2 * _HALF_SYMBOL
+        yield (thing.x - _HALF_SYMBOL, thing.y, thing.x + _HALF_SYMBOL, bottom)
+    for (a, b), (c, d) in (pair for run in runs for pair in pairwise(run)):
+        yield (min(a, c), min(b, d), max(a, c), max(b, d))
 
 
 def _shapes(ring: float) -> dict[str, tuple[Drawable, ...]]:
     """The ring of a number, and the flag of one that has a fault."""
-    foot = ring + 8
+    foot = ring + _FOOT
     flag = ((-ring, foot), (-ring, -ring), (ring, -ring), (ring, ring), (-ring, ring))
     return {
         _NUMBER: (Disc(0, 0, ring, "ink", HAIR, "paper"),),
