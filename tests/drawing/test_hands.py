@@ -210,6 +210,59 @@ def test_residual_ring__adds_up_what_goes_through_it() -> None:
         assert inside == through
 
 
+def test_residual_ring__each_arrow_stands_above_what_it_flows_in() -> None:
+    """An arrow between two conductors is read as the lower one's."""
+    for ring in (ResidualRing(), ResidualRing(neutral_beside=True), ResidualRing(leaks=True)):
+        parts = {part.id: part for part in residual_ring(ring).groups}
+        wires = [
+            (name, wire.points)
+            for name in ("line", "neutral", "earth")
+            if isinstance(wire := parts[name].items[0], Strands)
+        ]
+        below = []
+        for arrow in parts["current"].items:
+            assert isinstance(arrow, Stroke)
+            x, y = (sum(each) / len(arrow.points) for each in zip(*arrow.points))
+            under = [
+                (y0, name)
+                for name, points in wires
+                for (x0, y0), (x1, y1) in zip(points, points[1:])
+                if y0 == y1 and y0 > y and min(x0, x1) < x < max(x0, x1)
+            ]
+            below.append(min(under)[1])
+        assert below == ["line", "neutral", "earth"][: 3 if ring.leaks else 2]
+
+
+def test_rod__has_its_top_in_a_pit_below_the_ground_wherever_it_is_drawn() -> None:
+    for name, letters in (("site", "a"), ("rod-place", "abcd")):
+        of = _made(name)
+        for letter in letters:
+            rod = next(each for each in of.sheet.groups if each.id == f"{letter}.rod").items[0]
+            if isinstance(rod, Ref):  # drawn from the first point of its shape
+                shape = of.sheet.shapes[rod.shape][0]
+                assert isinstance(shape, Stroke)
+                tops = [rod.y + y for _, y in shape.points]
+            else:
+                bodies = groups_of(of, f"{letter}.rod")
+                tops = [y for _, y in bodies[0].points]
+            assert min(tops) > of.points[f"{letter}.rod"][1]
+    pit = next(each for each in _made("rod-place").sheet.groups if each.id == "a.pit")
+    assert pit.items
+
+
+def groups_of(of: Made, name: str) -> list[Stroke]:
+    """The bodies of a group."""
+    group = next(each for each in of.sheet.groups if each.id == name)
+    return [each for each in group.items if isinstance(each, Stroke)]
+
+
+def test_site__no_pipe_lies_nearer_to_the_rod_than_the_distance_that_is_told() -> None:
+    of = _made("site")
+    services = next(each for each in of.sheet.groups if each.id == "a.services")
+    discs = [each.x for each in services.items if isinstance(each, Disc)]
+    assert max(discs) == pytest.approx(of.points["a.pipe"][0])
+
+
 def test_ids__stand_once() -> None:
     assert len({picture.id for picture in PICTURES}) == len(PICTURES)
 

@@ -9,16 +9,21 @@ memory), told by common practice. The figures of steps are proved where the step
 
 from __future__ import annotations
 
+import csv
 import re
 from functools import cache
+from pathlib import Path
 
 import pytest
 import yaml
 from changing import done, text_of
 
+from firstway import tables
+from firstway.checks.expecting import expected_readings
 from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.library import BY_ID, TEST_PICTURES, drawn_picture, drawn_tests
-from firstway.drawing.sheet import Box, Group, Lettering, Ref
+from firstway.drawing.hands.strokes import moved_by
+from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands
 
 OF = {
     "marram": ("slipway", "post-1", "rod-1"),
@@ -110,7 +115,7 @@ def _shape(group: Group | None) -> object:
         ("test-polarity", "slipway", "ab", {"point", "wrong"}),
         ("test-protective-conductor", "board", "ab", {"main-conductor", "wrong"}),
         ("test-loop", "slipway", "ab", set()),
-        ("test-residual", "slipway", "ab", set()),
+        ("test-residual", "slipway", "ab", {"fronts"}),
         ("test-bonding", "boathouse", "ab", {"pipe", "wrong"}),
         ("test-electrode", "rod-1", "ab", {"own-lead", "wrong"}),
         ("open-pen", "supply", "bc", {"point", "current"}),
@@ -137,15 +142,21 @@ def test_dead_work__looks_dead(picture: str) -> None:
             assert "Q1 off" in told and "F2 off" in told
 
 
+def _drawn(drawn: Made, letter: str, group: str) -> list[Drawable]:
+    """What a group of a panel shows, where it stands."""
+    found: list[Drawable] = []
+    for item in _panel(drawn, letter)[group].items:
+        if isinstance(item, Ref):
+            found += (moved_by(each, item.x, item.y) for each in drawn.sheet.shapes[item.shape])
+        else:
+            found.append(item)
+    return found
+
+
 def _adapter(drawn: Made, letter: str) -> Box:
-    group = _panel(drawn, letter)["adapter"]
-    item = group.items[0]
-    if isinstance(item, Ref):
-        box = drawn.sheet.shapes[item.shape][0]
-        assert isinstance(box, Box)
-        return Box(item.x, item.y, box.width, box.height)
-    assert isinstance(item, Box)
-    return item
+    box = _drawn(drawn, letter, "adapter")[0]
+    assert isinstance(box, Box)
+    return box
 
 
 @pytest.mark.parametrize("picture", LIVE)
@@ -163,6 +174,130 @@ def test_live_work__has_its_covers_on_and_leads_at_the_adapter_alone(picture: st
         assert tips
         for x, y in tips:
             assert box.x <= x <= box.x + box.width and box.y <= y <= box.y + box.height
+
+
+@pytest.mark.parametrize(("picture", "job"), [("test-loop", "tern"), ("test-loop", "osier")])
+def test_adapters_cable__ends_at_the_outlet_of_the_point(picture: str, job: str) -> None:
+    """From the adapter's edge to the socket or the lead of the point, clear of every lead."""
+    drawn = made(picture, job, OF[job][0])
+    box = _adapter(drawn, "a")
+    point = _drawn(drawn, "a", "point")
+    cable = next(each for each in point if isinstance(each, Strands))
+    outlet = next(each for each in point if isinstance(each, Disc))
+    (x, low), (_, up) = cable.points
+    assert abs(up - box.y - box.height) < 0.1 and box.x < x < box.x + box.width
+    assert abs(x - outlet.x) <= outlet.radius and abs(low - outlet.y) <= outlet.radius
+    tips = [at[0] for name, at in drawn.points.items() if name.startswith("a.tip.")]
+    assert all(each < x - 6 for each in tips), "no lead lies on it"
+
+
+def _toggles(drawn: Made, letter: str) -> dict[str, bool]:
+    """Whether the toggle of each device stands up, by the name below it."""
+    boxes = [each for each in _drawn(drawn, letter, "fronts") if isinstance(each, Box)]
+    slots = [each for each in boxes if each.fill == "zhole"]
+    levers = [each for each in boxes if each.fill == "zz2"]
+    names = [
+        each
+        for each in _panel(drawn, letter)["names"].items
+        if isinstance(each, Lettering) and re.fullmatch(r"[FQ]\d", each.words)
+    ]
+    found = {}
+    for slot, lever in zip(slots, levers):
+        middle = slot.x + slot.width / 2
+        name = min(names, key=lambda each: abs(each.x - middle))
+        assert abs(name.x - middle) < 0.1, "the name stands below its device"
+        found[name.words] = lever.y + lever.height / 2 < slot.y + slot.height / 2
+    return found
+
+
+@pytest.mark.parametrize("job", OF)
+def test_residual_device__that_opened_has_its_toggle_down_and_no_other(job: str) -> None:
+    drawn = made("test-residual", job, OF[job][0])
+    opened = re.search(r"Right: (\w+) opens", " ".join(said(drawn, "a.words")))
+    assert opened
+    right, wrong = _toggles(drawn, "a"), _toggles(drawn, "b")
+    assert set(right) == set(wrong) and len(right) >= 2
+    assert right == {name: name != opened[1] for name in right}
+    assert all(wrong.values()), "no trip: all stay up"
+    assert not [each for each in said(drawn, "a.names") if "≤" in each], "a limit is no reading"
+
+
+@pytest.mark.parametrize(("job", "colour"), [("marram", "green-and-yellow"), ("alder", "green")])
+def test_protective_conductor__is_missing_where_the_ring_stands(job: str, colour: str) -> None:
+    """One conductor of one colour; what is not joined is at the other end, not at this board."""
+    drawn = made("test-protective-conductor", job, "board")
+    inks = []
+    for group in ("cores", "main-conductor"):
+        strand = _drawn(drawn, "a", group)[0]
+        assert isinstance(strand, Strands)
+        inks.append([ink for ink, _, _ in strand.layers])
+    assert inks[0] == inks[1] and len(inks[0]) == (3 if colour == "green-and-yellow" else 2)
+    ring, bar = _drawn(drawn, "b", "wrong")[0], _drawn(drawn, "b", "main-earth")[0]
+    assert isinstance(ring, Strands) and isinstance(bar, Box)
+    xs, ys = zip(*ring.points)
+    middle = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    assert bar.x < middle[0] < bar.x + bar.width
+    assert min(ys) < bar.y + bar.height < max(ys), "it lies on the edge of the bar"
+    bare = _drawn(drawn, "b", "main-conductor")[-1]
+    assert isinstance(bare, Strands)
+    end = bare.points[-1]
+    assert end[1] > bar.y + bar.height, "the end hangs below and touches nothing"
+    assert abs(end[0] - middle[0]) < 20 and end[1] - middle[1] < 30, "beside the ring"
+
+
+@pytest.mark.parametrize("picture", ["test-protective-conductor", "test-insulation"])
+def test_leads__look_like_no_white_conductor(picture: str) -> None:
+    """Rule set nec has a white neutral (NFPA 70 200.6, from memory): no lead there is white."""
+    drawn = made(picture, "alder", "board" if "protective" in picture else "garage")
+    for letter in "ab":
+        for name in _panel(drawn, letter):
+            if name.startswith("lead."):
+                strand = _drawn(drawn, letter, name)[0]
+                assert isinstance(strand, Strands) and strand.layers[-1][0] != "zw1"
+
+
+def test_electrode__stakes_stand_as_far_as_the_table_has_it() -> None:
+    rows = [row for row in _limits() if row["quantity"] == "stake-far-least-m"]
+    drawn = made("test-electrode", "fulmar", "rods")
+    assert f"{rows[0]['value']} m or more" in said(drawn, "a.")
+    rods = int(done("fulmar").installation.electrodes[0].rods)
+    tips = _drawn(drawn, "a", "rod")
+    assert len(tips) == rods and f"{rods} rods" in said(drawn, "a.")
+
+
+def _limits() -> list[dict[str, str]]:
+    path = Path(tables.__file__).parent / "rule_limits.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_bonding__says_what_each_metre_reads() -> None:
+    """IEC 60228 has 1.83 ohm a kilometre for 10 mm2: 1.83 milliohm a metre."""
+    drawn = made("test-bonding", "marram", "boathouse")
+    assert "bonding, 10 mm²" in said(drawn, "a.")
+    assert "1.83 mΩ for each metre" in " ".join(said(drawn, "a."))
+
+
+def test_r1_plus_r2__can_be_worked_by_hand_from_what_is_drawn() -> None:
+    """IEC 60228: 4 mm2 has 4.61 milliohm a metre; twice that over the length is the reading."""
+    drawn = made("test-r1-r2", "fulmar", "byre")
+    told = " ".join(said(drawn, "a."))
+    found = re.search(r"cable, (\d+) m, line 4 mm², PE 4 mm²", told)
+    assert found and f"{2 * 4.61e-3 * int(found[1]):.3f} Ω" in told
+
+
+@pytest.mark.parametrize("job", ["marram", "dunlin", "fulmar"])
+def test_loop__limit_is_never_rounded_up(job: str) -> None:
+    told = " ".join(said(made("test-loop", job, next(iter(made_for_loop(job)))), "a.words"))
+    printed = re.search(r"At most ([\d.]+) Ω", told)
+    assert printed
+    limit = next(each.limit for each in expected_readings(done(job).case) if each.key == "zs")
+    bounds = [each for each in (limit.advice, limit.value) if each is not None]
+    assert 0 <= min(bounds) - float(printed[1]) < (0.01 if min(bounds) < 10 else 1)
+
+
+def made_for_loop(job: str) -> list[str]:
+    return [str(each.name) for each in done(job).installation.circuits]
 
 
 def test_fault_current__no_lead_goes_to_the_origin() -> None:

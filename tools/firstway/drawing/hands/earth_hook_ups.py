@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
+from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
 from firstway.drawing.hands.hook_up_parts import Instrument
 from firstway.drawing.hands.hook_ups import DEAD_SIGN, finished, foretold, foretold_figure
@@ -25,8 +26,11 @@ from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
 from firstway.model.values import is_known
 from firstway.rendering.figures import with_unit
+from firstway.tables.looking_up import resistance_20c_ohm_per_km
+from firstway.tables.reading import Gap, rule_limit
 
 _GROUND = 190.0
+_MOST_DRAWN, _ROW_OF_RODS = 5, 60.0
 _ROD, _MIDDLE, _FAR = 52.0, 205.0, 360.0
 TOO_LOW = "too low"
 _JOINED, _OPEN = "joined", "open"
@@ -34,11 +38,15 @@ _JOINED, _OPEN = "joined", "open"
 
 @dataclass(frozen=True)
 class Stakes:
-    """An electrode measured by three leads; `lead_on`: its own lead is still in its clamp."""
+    """An electrode of so many rods measured by three leads, `far` the words of the last stake;
+    `lead_on`: its own lead is still in its clamp.
+    """
 
     name: str
     goes_to: str
     shows: str
+    far: str
+    rods: int = 1
     lead_on: bool = False
 
 
@@ -46,14 +54,14 @@ def stakes_scene(of: Stakes) -> Detail:
     """The rod at the left, the stakes in line with it, as wide as a sheet."""
     shown = Instrument(of.shows, ("earth,", "3 leads"), ("E", "S", "H"), 150.0, 62.0)
     ground = _GROUND
-    clamp = _ROD, ground - 16
+    clamp = _ROD, ground + 13
     soil = [(0.0, ground), (400.0, ground), (400.0, ground + 92), (0.0, ground + 92)]
     grass = [((float(x), ground), (float(x) - 5, ground + 7)) for x in range(10, 400, 12)]
-    lead = ((12.0, 96.0), (12.0, ground - 60), (_ROD - 8, ground - 24), clamp)
-    off = ((12.0, 96.0), (12.0, ground - 60), (24.0, ground - 44))
+    lead = ((12.0, 96.0), (12.0, ground - 14), (_ROD - 14, ground - 4), (_ROD - 9, clamp[1]))
+    off = ((12.0, 96.0), (12.0, ground - 40), (26.0, ground - 22))
     kinds = (parts.DARK, parts.LIGHT, parts.BROKEN)
     tips: dict[str, Point] = {
-        "E": (_ROD, ground - 6),
+        "E": (_ROD, ground + 24),
         "S": (_MIDDLE, ground - 14),
         "H": (_FAR, ground - 14),
     }
@@ -63,37 +71,45 @@ def stakes_scene(of: Stakes) -> Detail:
     )
     ways = {
         "E": ((shown.at("E")[0], 62.0), (shown.at("E")[0], 50.0), (128.0, 50.0))
-        + ((128.0, ground - 6), tips["E"]),
+        + ((128.0, ground - 10), (_ROD + 14, ground - 10), (_ROD + 14, tips["E"][1]), tips["E"]),
         "S": ((shown.at("S")[0], 62.0), (shown.at("S")[0], 50.0), (256.0, 50.0))
         + ((256.0, ground - 14), tips["S"]),
         "H": ((shown.at("H")[0], 62.0), (shown.at("H")[0], 44.0), (_FAR, 44.0), tips["H"]),
     }
+    number = min(of.rods, _MOST_DRAWN)
+    drawn = [_ROD + min(28.0, _ROW_OF_RODS / max(1, number - 1)) * each for each in range(number)]
+    told = f"{of.name}|{of.rods} rods" if of.rods > 1 else of.name
+    pit = (Box(_ROD - 18, ground, 36, 34, "zline", HAIR, "paper"),)
+    joins = (conductor(((_ROD, clamp[1]), (drawn[-1], clamp[1])), 3.0, "green-and-yellow"),)
     leads = tuple(parts.lead(ways[socket], kind) for socket, kind in zip(("E", "S", "H"), kinds))
     names: tuple[Drawables, ...] = (
         words(32, 18, DEAD_SIGN),
         parts.instrument_words(shown),
         words(6, 56, "|".join(wrapped(of.goes_to, TEXT_SIZE, 108.0)), bold=False),
-        words(_ROD + 14, ground + 60, of.name),
+        words(drawn[-1] + 12, ground + 66, told),
         words(_MIDDLE, ground + 60, "stake S|half way", "middle"),
-        words(_FAR - 4, ground + 60, "stake H|far away", "middle"),
+        words(_FAR - 8, ground + 60, f"stake H|{of.far}", "middle"),
     )
     groups = [
         group("sign", parts.padlock(8, 16), title="Locked off"),
         group("soil", (body(soil, "panel", FINE), lines(grass)), title="Soil"),
-        group("rod", _rod(_ROD, ground - 30, ground + 84), title="Electrode"),
+        group("pit", pit, title="Pit over the top of the rod, its lid off"),
+        group("joins", joins if of.rods > 1 else ()),
+        group("rod", *(_rod(x, ground + 6, ground + 84) for x in drawn), title="Electrode"),
         group("stakes", _stake(_MIDDLE), _stake(_FAR), title="Stakes put in for the test"),
         group(
             "own-lead",
             (conductor(lead if of.lead_on else off, 4.0, "green-and-yellow", 6.0),),
             title="The electrode's own lead",
         ),
-        group("clamp", (Box(_ROD - 8, ground - 21, 16, 10, "zline", HAIR, "zm2"),)),
+        group("clamp", (Box(_ROD - 8, clamp[1] - 5, 16, 10, "zline", HAIR, "zm2"),)),
         group("leads", leads),
         group("instrument", box, title="Instrument"),
         group("names", tuple(item for some in names for item in some)),
     ]
     if of.lead_on:
-        groups.append(group("wrong", (ring(_ROD - 4, ground - 18, 17),)))
+        groups.append(group("wrong", (ring(_ROD - 8, clamp[1] - 2, 15),)))
+    groups = [each for each in groups if each.items]
     return Detail(400, ground + 96, tuple(groups), {f"tip.{key}": at for key, at in tips.items()})
 
 
@@ -130,16 +146,26 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
         far, f"to {far.partition('.')[0]}"
     )
     figure = foretold_figure(found)
-    right = Stakes(name, goes_to, figure.words)
+    least = rule_limit("bs7671", "stake-far-least-m")
+    if isinstance(least, Gap):
+        return "no distance of the stakes is held"
+    apart = of_row(least.row, "value", "{} m or more", "from the rod to the far stake")
+    item = next(each for each in job.installation.electrodes if each.name == name)
+    rods = int(item.rods) if is_known(item.rods) else 1
+    right = Stakes(name, goes_to, figure.words, apart.words, rods)
     wrong = replace(right, lead_on=True, shows=TOO_LOW)
     limit = found.limit
-    bound = "" if limit.value is None else f" At most {with_unit(f'{limit.value:.4g}', 'Ω')}."
+    bound = "" if limit.value is None else f" At most {with_unit(f'{limit.value:.4g}', 'Ω')}"
+    if bound:
+        bound += ", also when the soil is dry or frozen, which reads more."
+    several = " For several rods the stakes stand farther still." if rods > 1 else ""
     return finished(
         job,
         sheet_of(
             f"Electrode {name} by two stakes",
             "Isolated at the origin, locked off and proved dead; two stakes stand in line with the"
-            f" rod, one half way, one far away. Right: the lead of {name} is off its clamp, and the"
+            f" rod, one {apart.words} from it, one half way. Right: the lead of {name} is off its"
+            " clamp, and the"
             f" instrument shows {figure.words}. Wrong: the lead is still on; other earths share the"
             " current, and the reading is too low.",
             [
@@ -147,8 +173,9 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
                     stakes_scene(right),
                     True,
                     f"its lead off: {figure.words}",
-                    "Move stake S a little both ways: the readings must agree. Put the lead back"
-                    f" before anything is energised.{bound}",
+                    "Move stake S a little both ways: the readings must agree, else the stakes"
+                    f" stand too near.{several} Put the lead back before anything is energised."
+                    f"{bound}",
                     whole=True,
                 ),
                 Panel(
@@ -159,7 +186,7 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
                     whole=True,
                 ),
             ],
-            (figure,),
+            (figure, apart),
         ),
     )
 
@@ -216,7 +243,11 @@ def bonding_scene(of: Bonded) -> Detail:
         group("bonding", (conductor(way, 4.0, "green-and-yellow", 6.0),)),
         group("clamp", clamp, title="Bonding clamp"),
         group("terminal", terminal, title="Main earthing terminal"),
-        group("lead.0", (parts.lead(to_terminal, parts.DARK),)),
+        group(
+            "lead.0",
+            (parts.lead((*to_terminal[:-1], (86.0, bar_y - 12)), parts.DARK),),
+            parts.probe(to_terminal[-1], to_terminal[-2]),
+        ),
         group("lead.1", (parts.lead(to_pipe, parts.LIGHT),), parts.probe(metal, to_pipe[-1])),
         group("instrument", parts.instrument(shown), title="Instrument"),
         group("names", tuple(item for some in names for item in some)),
@@ -236,6 +267,10 @@ def bonding(job: Completed, name: str) -> Made | str:
         "as it is there",
         f"existing_boards.{name}.main_bonding_mm2",
     )
+    a_metre = resistance_20c_ohm_per_km(float(board.main_bonding_mm2))
+    if isinstance(a_metre, Gap):
+        return f"no resistance is held for {size.words}"
+    each_metre = of_row(a_metre.row, "ohm_per_km", "{} mΩ", "of each metre, copper at 20 °C")
     right = Bonded(size.words, _JOINED)
     wrong = replace(right, painted=True, shows=_OPEN)
     return finished(
@@ -250,10 +285,12 @@ def bonding(job: Completed, name: str) -> Made | str:
                     bonding_scene(right),
                     True,
                     "clamp on bright metal: joined",
-                    "Next to nothing, the leads nulled. The probe touches bright metal of the pipe,"
-                    " not the clamp. The label says: safety connection, do not remove."
-                    " A way in parallel can hide a break; bonding is not parted for it as a matter"
-                    " of course: it may carry the neighbours' current.",
+                    f"{each_metre.words} for each metre of it, the leads nulled: clearly more is a"
+                    " poor joint. The probe touches bright metal of the pipe, not the clamp. The"
+                    " label says: safety connection, do not remove. A way in parallel can hide a"
+                    " break: look along all of it and at both ends. It is parted only where it"
+                    " must be, all isolated and no current in it by a clamp meter (the neighbours'"
+                    " may flow there), and joined again first.",
                     whole=True,
                 ),
                 Panel(
@@ -265,6 +302,6 @@ def bonding(job: Completed, name: str) -> Made | str:
                     whole=True,
                 ),
             ],
-            (size,),
+            (size, each_metre),
         ),
     )

@@ -19,6 +19,7 @@ from firstway.rendering.figures import number_text, with_unit
 from firstway.workings.shared.step import Step
 
 _ROW_TOP, _TALL = 74.0, 62.0
+_BLANK_WORD = 30.0  # a narrower blank has no room for its word
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ def warm_row(of: WarmRow) -> Detail:
     for device in of.devices:
         wide = unit * device.modules
         bodies.append(_body(device, x, wide))
-        if device.name:
+        if not device.blank or wide > _BLANK_WORD:
             names.append(_name(device, x, wide))
         if device.watts:
             reach = 16 + 14 * device.watts / most
@@ -154,8 +155,10 @@ def heat_in_row(job: Completed, name: str) -> Made | str:
                     None,
                     f"All points charging: {figures[0].words}",
                     "The rest is lost in the wires."
-                    f" Air inside over the room: {figures[1].words}. A band: it passes or fails"
-                    f" nothing. {figures[2].words}.",
+                    f" Air inside over the room: {figures[1].words}. These are bands: the true"
+                    " figure lies anywhere in them, and the board is not judged by them; the"
+                    " makers'"
+                    f" figures judge it. {figures[2].words}.",
                     whole=True,
                 ),
                 Panel(
@@ -218,7 +221,7 @@ def _row_of(job: Completed) -> WarmRow | None:
         blank = isinstance(way, Way) and way.device == "blank"
         watts = float(loss.figure) if loss is not None and loss.figure is not None else 0.0
         told = with_unit(number_text(watts, 1), "W") if watts else ""
-        name = "" if blank else str(way.name)
+        name = "blank" if blank else str(way.name)
         devices.append(WarmDevice(name, float(way.modules), watts, told, blank))
     at_right = _switch_at_right(job)
     return WarmRow(tuple(reversed(devices) if at_right else devices), 400.0)

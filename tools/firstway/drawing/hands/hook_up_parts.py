@@ -6,7 +6,7 @@ link that is put in for the test has the ink of marks.
 """
 
 from collections.abc import Mapping, Sequence
-from math import hypot
+from math import cos, hypot, pi, sin
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.strokes import (
@@ -162,11 +162,10 @@ def _rail(board: SeenBoard) -> Box:
 
 
 def _screws(board: SeenBoard, bar: tuple[float, float, float, float]) -> Drawables:
-    x0, y0, x1, y1 = bar
     return tuple(
-        Disc(x, y, 1.7, "zline", FINE, "zz1")
-        for name, (x, y) in board.spots.items()
-        if "-bar." in name and x0 - 2 <= x <= x1 + 2 and y0 - 2 <= y <= y1 + 2
+        Disc(*at, 1.7, "zline", FINE, "zz1")
+        for name, at in board.spots.items()
+        if "-bar." in name and _holds(bar, at)
     )
 
 
@@ -200,17 +199,38 @@ def _nose(of: SeenDevice, off: bool, out: bool) -> Drawables:
 
 
 def closed_board(board: SeenBoard) -> Drawables:
-    """The board with its cover on, everything switched on."""
+    """The board with its cover on, a strip for labels below the window."""
     x0, y0, x1, y1 = board.case
     screws = [(x, y) for x in (x0 + 6, x1 - 6) for y in (y0 + 6, y1 - 6)]
-    fronts = [_nose(each, False, False) for each in board.devices if each.kind != "blank"]
-    blanks = [(_box(each.nose, "zw3", HAIR),) for each in board.devices if each.kind == "blank"]
+    blanks = [_box(each.nose, "zw3", HAIR) for each in board.devices if each.kind == "blank"]
+    left, _, right, low = board.window
+    strip = Box(left, low + 3, right - left, 16, "ink", FINE, "plate")
     return (
         Box(x0, y0, x1 - x0, y1 - y0, "zline", LINE, "zw2", 3),
         *(Disc(*each, 2.2, "zline", FINE, "zz1") for each in screws),
         _box(board.window, "zw3", HAIR),
-        *(item for some in (*fronts, *blanks) for item in some),
+        strip,
+        *blanks,
     )
+
+
+def closed_fronts(board: SeenBoard, off: frozenset[str]) -> Drawables:
+    """What is seen of its devices in the window: those `off` have their toggle down."""
+    fronts = [_nose(each, each.name in off, False) for each in _seen(board)]
+    return tuple(item for some in fronts for item in some)
+
+
+def front_names(board: SeenBoard) -> Drawables:
+    """The name of each device below it, on the strip of labels."""
+    low = board.window[3] + 15.5
+    return tuple(
+        Lettering((each.nose[0] + each.nose[2]) / 2, low, each.name, TEXT_SIZE, "middle", True)
+        for each in _seen(board)
+    )
+
+
+def _seen(board: SeenBoard) -> list[SeenDevice]:
+    return [each for each in board.devices if each.kind != "blank"]
 
 
 def cores(board: SeenBoard, ids: Sequence[str]) -> Drawables:
@@ -250,6 +270,19 @@ def cable(points: Sequence[Point], width: float = 8.0) -> Strands:
 def lead(points: Sequence[Point], kind: str) -> Strands:
     """A lead of an instrument, its bends round."""
     return Strands(tuple(points), _LEADS[kind], 5.0)
+
+
+def coil(x: float, low: float) -> tuple[Point, ...]:
+    """Two turns of a long lead, at the left of the upright at x, from `low` upward."""
+    reach, rise, turns = 9.0, 9.0, 2
+    number = 16 * turns
+    return tuple(
+        (
+            x - reach + reach * cos(2 * pi * turns * place / number),
+            low - rise * turns * place / number + reach * sin(2 * pi * turns * place / number),
+        )
+        for place in range(number + 1)
+    )
 
 
 def probe(tip: Point, come: Point) -> Drawables:
@@ -309,8 +342,7 @@ def open_point(of: SeenPoint, core_off: bool) -> Drawables:
         way = ((low, foot - 12), (low, bend + 14), (tx, bend + 4), (tx, top))
         legs.append((conductor(way, CORE_WIDE, colour, 3),))
         if core_off:
-            bare = ((tx, top), (tx, top - 7))
-            legs.append((Strands(bare, (("zline", 3.0, ""), ("zc1", 1.8, ""))),))
+            legs.append((bare_end(((tx, top), (tx, top - 7))),))
     return (
         Box(x, TOP, RIGHT_SIDE_WIDE, FLOOR - TOP, "zline", LINE, "zb1", 4),
         Box(x + 16, TOP + 5, RIGHT_SIDE_WIDE - 32, 14, "zline", HAIR, "zw3"),
@@ -337,9 +369,14 @@ def letters(of: SeenPoint) -> Drawables:
     )
 
 
-def protective(points: Sequence[Point]) -> Strands:
+def protective(points: Sequence[Point], colour: str) -> Strands:
     """A protective conductor outside the board."""
-    return conductor(points, CORE_WIDE, "green-and-yellow", 6.0)
+    return conductor(points, CORE_WIDE, colour, 6.0)
+
+
+def bare_end(points: Sequence[Point]) -> Strands:
+    """The bare end of a conductor that is joined to nothing."""
+    return Strands(tuple(points), (("zline", 3.0, ""), ("zc1", 1.8, "")))
 
 
 def earth_terminal() -> Drawables:
@@ -352,25 +389,29 @@ def earth_terminal() -> Drawables:
 
 
 ADAPTER_HIGH = 50.0
+_ADAPTER_LEFT = RIGHT_SIDE - 16  # so that its cable leaves it beside the last socket
+ADAPTER_MIDDLE = (_ADAPTER_LEFT + RIGHT_SIDE + RIGHT_SIDE_WIDE) / 2
 
 
-def closed_point() -> Drawables:
-    """The point with its cover on, and the lead of the vehicle up to an adapter."""
+def closed_point(tethered: bool) -> Drawables:
+    """The point with its cover on, and its way up to an adapter: the cable of the adapter, plugged
+    into the socket of the point; `tethered`: the lead of the point, plugged into the adapter.
+    """
     x, top = RIGHT_SIDE, TOP + 84
     wide = RIGHT_SIDE_WIDE
+    out, up = x + wide - 12, TOP + ADAPTER_HIGH
+    plug = Box(out - 6, up, 12, 12, "zline", HAIR, "zk2", 2)
+    if tethered:
+        outlet = Box(out - 7, top + 28, 14, 9, "zline", HAIR, "zk2", 1)
+        ends: Drawables = (outlet, plug)
+    else:
+        ends = (Box(out - 6, top + 26, 12, 14, "zline", HAIR, "zk2", 2),)
     return (
-        Strands(
-            (
-                (x + wide - 12, top + 30),
-                (x + wide - 4, top + 8),
-                (x + wide - 4, TOP + ADAPTER_HIGH),
-            ),
-            (("zline", 8, ""), ("zk1", 6, "")),
-            6.0,
-        ),
         Box(x, top, wide, FLOOR - top, "ink", LINE, "plate", 8),
-        Disc(x + wide - 16, top + 34, 10, "zline", HAIR, "zk2"),
+        Disc(out, top + 34, 10, "zline", HAIR, "zk1"),
         Box(x + 10, top + 10, 40, 9, "zline", FINE, "zglass", 2),
+        Strands(((out, top + 30), (out, up)), (("zline", 8, ""), ("zk1", 6, ""))),
+        *ends,
     )
 
 
@@ -382,21 +423,20 @@ class SeenAdapter:
 
     def at(self, letter: str) -> Point:
         step = RIGHT_SIDE_WIDE / (len(self.sockets) + 0.2)
-        return RIGHT_SIDE + step * (self.sockets.index(letter) + 0.6), TOP + ADAPTER_HIGH - 7
+        return _ADAPTER_LEFT + step * (self.sockets.index(letter) + 0.6), TOP + ADAPTER_HIGH - 7
 
 
 def adapter(of: SeenAdapter) -> Drawables:
     """The adapter's box and its sockets, which no finger reaches into."""
     return (
-        Box(RIGHT_SIDE, TOP, RIGHT_SIDE_WIDE, ADAPTER_HIGH, "ink", LINE, "plate", 5),
+        Box(_ADAPTER_LEFT, TOP, RIGHT_SIDE_WIDE + 16, ADAPTER_HIGH, "ink", LINE, "plate", 5),
         *(Disc(*of.at(each), 3.6, "ink", HAIR, "zhole") for each in of.sockets),
     )
 
 
 def adapter_words(of: SeenAdapter, state: str) -> Drawables:
-    middle = RIGHT_SIDE + RIGHT_SIDE_WIDE / 2
     return (
-        Lettering(middle, TOP + 16, state, TEXT_SIZE, "middle"),
+        Lettering(ADAPTER_MIDDLE, TOP + 16, state, TEXT_SIZE, "middle"),
         *(
             Lettering(x, y - 7, each, TEXT_SIZE, "middle", True)
             for each in of.sockets
@@ -489,11 +529,42 @@ def warning_sign(x: float, y: float) -> Drawables:
     )
 
 
-def named_above(items: Sequence[tuple[str, Point]], level: float) -> Drawables:
-    """Names in one line at `level`, each with a leader down to its place, none on another."""
-    ordered = sorted(items, key=lambda each: each[1][0])
+def bar_leader(board: SeenBoard, screw: str) -> tuple[Point, ...]:
+    """The way from above to the bar of a screw, to an end that lies away from that screw: clear of
+    devices and of the other bar, down beside them where they lie above it.
+    """
+    at = board.spots[screw]
+    bar = next(each for each in board.bars if _holds(each, at))
+    x0, y0, x1, y1 = bar
+    middle = (y0 + y1) / 2
+    upright = y1 - y0 > x1 - x0
+    goal = (x0 + x1) / 2, y0 + 2
+    if not upright:
+        goal = (x0 + 4 if at[0] > (x0 + x1) / 2 else x1 - 4), y0 + 2
+    others = [each.body for each in board.devices]
+    others += [each for each in board.bars if each != bar]
+
+    def clear(x: float) -> bool:
+        return not any(left - 3 < x < right + 3 and top < y0 for left, top, right, _ in others)
+
+    if clear(goal[0]):
+        return (goal,)
+    ways = [x for x in range(int(board.case[0]) + 5, int(board.case[2]) - 3) if clear(x)]
+    beside = min(ways, key=lambda x: abs(x - goal[0]), default=goal[0])
+    if upright or x0 <= beside <= x1:
+        return (beside, y0 - 7), (goal[0], y0 - 7), goal
+    return (beside, middle), (x1 - 2 if beside > x1 else x0 + 2, middle)
+
+
+def _holds(box: tuple[float, float, float, float], at: Point) -> bool:
+    return box[0] - 2 <= at[0] <= box[2] + 2 and box[1] - 2 <= at[1] <= box[3] + 2
+
+
+def named_above(items: Sequence[tuple[str, tuple[Point, ...]]], level: float) -> Drawables:
+    """Names in one line at `level`, each with a leader along its way, none on another."""
+    ordered = sorted(items, key=lambda each: each[1][0][0])
     wide = [reserved_width(text, TEXT_SIZE, True) for text, _ in ordered]
-    starts = [to[0] - width / 2 for (_, to), width in zip(ordered, wide)]
+    starts = [way[0][0] - width / 2 for (_, way), width in zip(ordered, wide)]
     starts[0] = max(3.0, starts[0])
     for place in range(1, len(starts)):
         starts[place] = max(starts[place], starts[place - 1] + wide[place - 1] + 8)
@@ -502,13 +573,13 @@ def named_above(items: Sequence[tuple[str, Point]], level: float) -> Drawables:
         starts[place] = min(starts[place], limit - wide[place])
         limit = starts[place] - 8
     found: list[Drawables] = []
-    for (text, to), start, width in zip(ordered, starts, wide):
-        x = min(max(to[0], start + 4), start + width - 4)
+    for (text, way), start, width in zip(ordered, starts, wide):
+        x = min(max(way[0][0], start + 4), start + width - 4)
         found.append(
             (
                 *words(start, level, text),
-                Stroke(((x, level + 4), to), width=HAIR),
-                Disc(*to, 2.0, "", 0, "ink"),
+                Stroke(((x, level + 4), *way), width=HAIR),
+                Disc(*way[-1], 2.0, "", 0, "ink"),
             )
         )
     return tuple(item for some in found for item in some)

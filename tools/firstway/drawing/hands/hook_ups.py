@@ -14,7 +14,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
 from firstway.drawing.hands.hook_up_parts import Instrument, SeenBoard, SeenPoint
-from firstway.drawing.hands.strokes import Drawables, ring, words
+from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, ring, words
 from firstway.drawing.sheet import Group, Lettering, Point
 from firstway.frozen import dataclass
 from firstway.layout.plan import Layout
@@ -23,10 +23,14 @@ from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 from firstway.rendering.figures import with_unit
 from firstway.rendering.reading_words import shown_words
+from firstway.tables.reading import column_word
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import READING_NOT_KNOWN, ShownReading, continuity, insulation
 
 BOARD, POINT, CORE_END, TERMINAL = "board", "point", "core-end", "main-earth"
+_LONG = "long lead, nulled with the other"
+_JOINT = parts.RIGHT_SIDE + 20, parts.TOP + 50
+"""The screw of the main earthing terminal that takes the conductor from the board."""
 _FINE_UP_TO = 10.0
 """Ohms below which readings are told to hundredths and finer."""
 DEAD_SIGN = "Isolated at its origin, locked off, proved dead|(indicator proved before and after)"
@@ -47,7 +51,7 @@ class HookUp:
     """A dead test: what is off and out, which link is in, where the leads touch, what is shown.
 
     Without a point, the main earthing terminal stands beside the board; `joined` says whether the
-    conductor between the two is there.
+    conductor between the two ends there. `long_lead` is the socket whose lead is a long one.
     """
 
     board: SeenBoard
@@ -65,6 +69,7 @@ class HookUp:
     core_off: bool = False
     beside: str = ""
     joined: bool = True
+    long_lead: str = ""
     wrong: tuple[Point, ...] = ()
     """Where a ring stands round what is wrong."""
 
@@ -88,6 +93,9 @@ def scene(of: HookUp) -> Detail:
         groups.append(group("link", parts.link(path), title="Link, put in for the test"))
     for place, each in enumerate(of.leads):
         path = _lead_path(of, shown.at(each.socket), each.to, place)
+        if each.socket == of.long_lead:
+            (x, y), *rest = path
+            path = (x, y), *parts.coil(x, y - 15), *rest
         groups.append(
             group(
                 f"lead.{place}",
@@ -119,20 +127,24 @@ def _beside(of: HookUp) -> list[Group]:
             group("cable", (parts.cable(way),), title="Cable of the circuit"),
             group("point", parts.open_point(of.point, of.core_off), title="Point, cover off"),
         ]
-    goal = parts.RIGHT_SIDE + 20, parts.TOP + 50
-    way = parts.cable_way(of.board, of.opening, goal)
-    found = [group("main-earth", parts.earth_terminal())]
+    way = parts.cable_way(of.board, of.opening, _JOINT)
+    colour = of.board.cores["feed.PE"][1]
     if of.joined:
-        found.insert(0, group("main-conductor", (parts.protective(way),)))
-    else:
-        found.insert(0, group("main-conductor", (parts.protective(way[:2]),)))
-    return found
+        drawn: Drawables = (parts.protective(way, colour),)
+    else:  # it has come off its screw and hangs beside it
+        x, y = _JOINT
+        end = (x, y + 56), (x - 9, y + 42)
+        drawn = (
+            parts.protective((*way[:-1], *end), colour),
+            parts.bare_end((end[-1], (x - 13, y + 34))),
+        )
+    return [group("main-conductor", drawn), group("main-earth", parts.earth_terminal())]
 
 
 def _names(of: HookUp) -> Drawables:
     middle = parts.RIGHT_SIDE + parts.RIGHT_SIDE_WIDE / 2
-    found = [(text, _top_of(of, name)) for text, name in of.names]
-    found.append((of.beside, (middle, parts.TOP if of.point else parts.TOP + 40)))
+    found = [(text, _leader(of, name)) for text, name in of.names]
+    found.append((of.beside, ((middle, parts.TOP if of.point else parts.TOP + 40),)))
     drawn: tuple[Drawables, ...] = (
         words(32, 18, DEAD_SIGN),
         parts.named_above(found, parts.TOP - 22),
@@ -140,20 +152,20 @@ def _names(of: HookUp) -> Drawables:
     )
     if of.length:
         x = (parts.BOARD_LEFT + parts.RIGHT_SIDE) / 2 + 60
-        drawn += ((Lettering(x, parts.CABLE_AT + 20, of.length, 13.0, "middle"),),)
+        drawn += ((Lettering(x, parts.CABLE_AT + 20, of.length, TEXT_SIZE, "middle"),),)
     return tuple(item for some in drawn for item in some)
 
 
-def _top_of(of: HookUp, name: str) -> Point:
-    """What a name points to: the nose of a device, a screw of a bar, or the link."""
+def _leader(of: HookUp, name: str) -> tuple[Point, ...]:
+    """The way to what a name points to: the nose of a device, the bar of a screw, or the link."""
     if name == "link" and of.link:
         path = _link_path(of.board, *of.link)
         (x0, y0), (x1, y1) = max(zip(path, path[1:]), key=lambda pair: abs(pair[0][0] - pair[1][0]))
-        return x0 + (x1 - x0) * 0.5, (y0 + y1) / 2
+        return ((x0 + (x1 - x0) * 0.5, (y0 + y1) / 2),)
     if name in of.board.spots:
-        return of.board.spots[name]
+        return parts.bar_leader(of.board, name)
     x0, y0, x1, _ = of.board.device(name).nose
-    return (x0 + x1) / 2 + 4, y0 + 4
+    return (((x0 + x1) / 2 + 4, y0 + 4),)
 
 
 def _tip(of: HookUp, to: TouchedPlace) -> Point:
@@ -188,7 +200,9 @@ def _lead_path(of: HookUp, start: Point, to: TouchedPlace, place: int) -> tuple[
     if y < (top + bottom) / 2:
         level = max(of.board.case[1] + 5, y - 24)
         return start, (start[0], level), (x, level), tip
-    level = y - 22 if y > bottom else y + 24
+    # Between the row and the case, from whichever side keeps it off the devices.
+    low = of.board.case[3] - 5
+    level = next((each for each in (y - 22, y + 22) if bottom + 8 < each < low), y + 24)
     over = start[1] - 9 - 7 * place
     return start, (start[0], over), (channel, over), (channel, level), (x, level), tip
 
@@ -244,8 +258,35 @@ class OfCircuit:
         )
 
     @property
+    def size(self) -> ShownFigure | None:
+        """How thick line and protective conductor are, so that a reading can be worked by hand;
+        None where the protective conductor is no core, or a size is not known.
+        """
+        cable = self.circuit.cable
+        if cable.protective == "armour" or not (
+            is_known(cable.csa_mm2) and is_known(cable.cpc_mm2)
+        ):
+            return None
+        return ShownFigure(
+            f"line {column_word(float(cable.csa_mm2))} mm²,"
+            f" {self.earth} {column_word(float(cable.cpc_mm2))} mm²",
+            "size of the conductors",
+            f"circuits.{self.circuit.name}.cable",
+        )
+
+    @property
     def cores(self) -> tuple[str, ...]:
-        return tuple(f"{self.circuit.name}.{name}" for name in (*live_names(self.circuit), "PE"))
+        """The conductors of the circuit, and those of the surge device, which stay on its base."""
+        own = (f"{self.circuit.name}.{name}" for name in (*live_names(self.circuit), "PE"))
+        ends = tuple(f".{each}" for each in self.surge)
+        return (*own, *(each for each in self.layout.by_id if ends and each.endswith(ends)))
+
+    @property
+    def second_lead(self) -> str:
+        """A lead that no conductor of the board looks like: white is the neutral's in rule set
+        nec.
+        """
+        return parts.BROKEN if self.job.installation.rules == "nec" else parts.LIGHT
 
     @property
     def surge(self) -> tuple[str, ...]:
@@ -359,11 +400,16 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
         _on_circuit(of, in_window(found.shown), ("continuity", "low Ω")),
         leads=(
             TestLead("1", (POINT, line), parts.DARK),
-            TestLead("2", (POINT, of.earth), parts.LIGHT),
+            TestLead("2", (POINT, of.earth), of.second_lead),
         ),
         link=(f"{of.way}.load.{line}", _free_screw(of)),
     )
-    right = replace(right, names=(*right.names, ("link", "link")))
+    size = of.size
+    right = replace(
+        right,
+        names=(*right.names, ("link", "link")),
+        length=f"{right.length}, {size.words}" if size else right.length,
+    )
     states = of.bench.isolated(of.circuit)
     ends = f"{of.point.name}.{line}", of.bench.earth_of(str(of.point.name))
     open_ = continuity(of.bench.network, states, *ends)
@@ -385,8 +431,8 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
                     scene(right),
                     True,
                     f"leads nulled, link in: {figure.words}",
-                    "Line and protective conductor in series. Take the link off afterwards, and"
-                    " count it out.",
+                    "Line and protective conductor in series. Armour or steel in parallel reads"
+                    " less than the cores alone. Take the link off afterwards, and count it out.",
                     whole=True,
                 ),
                 Panel(
@@ -398,7 +444,7 @@ def r1_plus_r2(job: Completed, name: str) -> Made | str:
                     whole=True,
                 ),
             ],
-            (figure, of.length),
+            (figure, of.length, *((size,) if size else ())),
         ),
     )
 
@@ -419,8 +465,10 @@ def polarity(job: Completed, name: str) -> Made | str:
         _on_circuit(of, in_window(found.shown), ("continuity", "low Ω")),
         leads=(
             TestLead("1", (BOARD, f"{of.way}.load.{line}"), parts.DARK),
-            TestLead("2", (POINT, line), parts.LIGHT),
+            TestLead("2", (POINT, line), of.second_lead),
         ),
+        length=f"{of.length.words}; {_LONG}",
+        long_lead="2",
     )
     point = of.seen_point
     crossed = list(point.colours)
@@ -440,7 +488,8 @@ def polarity(job: Completed, name: str) -> Made | str:
         sheet_of(
             f"Polarity of {name}, by ohmmeter",
             f"The board locked off and proved dead, {of.way} off, no link in. Right: one probe on"
-            f" {line} of {of.way}, the other on {line} of {of.point.name}: {figure.words}. Wrong:"
+            f" {line} of {of.way}, the other, by a long lead that was nulled, on {line} of"
+            f" {of.point.name}: {figure.words}. Wrong:"
             f" {line} and {other} are exchanged at the point, and the same probes show"
             f" {wrong.shows}.",
             [
@@ -448,7 +497,9 @@ def polarity(job: Completed, name: str) -> Made | str:
                     scene(right),
                     True,
                     f"{line} to {line}: {figure.words}",
-                    f"Then the same for every other conductor. From {line} to any other: open.",
+                    f"Then the same for every other conductor. From {line} to any other: open,"
+                    f" but read that with the cores off {of.point.name}: its own electronics join"
+                    " what they feed from.",
                     whole=True,
                 ),
                 Panel(
@@ -480,7 +531,7 @@ def insulation_test(job: Completed, name: str) -> Made | str:
         _on_circuit(of, figure.words, ("insulation", volts)),
         leads=(
             TestLead("+", (CORE_END, line), parts.DARK),
-            TestLead("−", (CORE_END, of.earth), parts.LIGHT),
+            TestLead("−", (CORE_END, of.earth), of.second_lead),
         ),
         core_off=True,
     )
@@ -490,7 +541,7 @@ def insulation_test(job: Completed, name: str) -> Made | str:
             True,
             f"the cable alone: {figure.words}",
             f"{of.way} off, the point off the cable. Each live conductor to earth, then every two"
-            " of them; then let it discharge.",
+            f" of them; then let it discharge. {_least(found)}",
             whole=True,
         )
     ]
@@ -506,8 +557,12 @@ def insulation_test(job: Completed, name: str) -> Made | str:
                 scene(right),
                 True,
                 f"the board, {device} out: {right.shows}",
-                f"Cartridge or leads out as its maker says, and whatever else holds electronics."
-                f" {_ended(limit)}Put it back afterwards, and write down that you did.",
+                "Cartridge or leads out as its maker says, and whatever else holds electronics."
+                f" {_ended(limit)}"
+                + _spoken(
+                    job, "Then every other line, and N once nothing upstream joins it to earth."
+                )
+                + " Let it discharge. Put back what came out, and write that down.",
                 whole=True,
             ),
             Panel(
@@ -554,9 +609,8 @@ def _on_bus(of: OfCircuit, device: str, volts: str) -> tuple[HookUp, HookUp, Sho
         _on_circuit(of, display(reads(frozenset(of.surge))), ("insulation", volts)),
         leads=(
             TestLead("+", (BOARD, line), parts.DARK),
-            TestLead("−", (BOARD, _free_screw(of)), parts.LIGHT),
+            TestLead("−", (BOARD, _free_screw(of)), of.second_lead),
         ),
-        cores=(*of.cores, *(each for each in of.layout.by_id if each.endswith(f".{device}"))),
         core_off=True,
     )
     low = reads(frozenset())
@@ -584,23 +638,24 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
         of_board(of),
         ("feed.PE",),
         "feed",
-        "",
+        _LONG,
         (
             TestLead("1", (BOARD, _free_screw(of)), parts.DARK),
-            TestLead("2", (TERMINAL, ""), parts.LIGHT),
+            TestLead("2", (TERMINAL, ""), of.second_lead),
         ),
         in_window(found.shown),
         ("continuity", "low Ω"),
         ((_spoken(job, "earth bar"), _free_screw(of)),),
         switches,
         beside=_spoken(job, "main earthing terminal"),
+        long_lead="2",
     )
     states = of.bench.at_origin()
     lost = replace(states, off=frozenset({"feed.PE"}))
     ends = "earth-bar.1", of.bench.network.wiring.main_earth
     reads = continuity(of.bench.network, lost, *ends)
-    _, at = right.board.openings["feed"]
-    wrong = replace(right, joined=False, shows=display(reads), wrong=(at,))
+    joint = _JOINT[0], _JOINT[1] + 12
+    wrong = replace(right, joined=False, shows=display(reads), wrong=(joint,))
     figure = foretold_figure(found)
     return finished(
         job,
@@ -608,14 +663,19 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
             "Protective conductor: earth bar to main earthing terminal",
             "The board locked off and proved dead. Right: one probe on its earth bar, the other on"
             f" the main earthing terminal: {figure.words}, the leads nulled. Wrong: the conductor"
-            f" between them is not joined, and the same probes show {wrong.shows}.",
+            f" between them has come off that terminal, and the same probes show {wrong.shows}."
+            " Pipe or steel in parallel can hide it: one end is parted for the test, and joined"
+            " again.",
             [
                 Panel(
                     scene(right),
                     True,
                     f"leads nulled: {figure.words}",
                     "First of all tests: nothing is made live before this is known. What is"
-                    " opened at the other end is isolated and proved dead too.",
+                    " opened at the other end is isolated and proved dead too. Where pipe or steel"
+                    " joins both ends as well, part one end of the conductor, read along it alone,"
+                    " and join it again at once: in parallel a missing one reads as if it were"
+                    " there.",
                     whole=True,
                 ),
                 Panel(
@@ -660,6 +720,14 @@ def _on_circuit(of: OfCircuit, shows: str, function: tuple[str, ...]) -> HookUp:
 def _free_screw(of: OfCircuit) -> str:
     """The last screw of the earth bar: the first ones are taken."""
     return [each for each in of.layout.parts.spots if each.startswith("earth-bar.")][-1]
+
+
+def _least(line: Expected) -> str:
+    """The least value of an insulation test; where the rules hold none, so."""
+    limit = line.limit
+    if limit.value is None:
+        return _ended(limit.words).strip()
+    return f"At least {with_unit(f'{limit.value:g}', limit.unit)}."
 
 
 def _ended(text: str) -> str:

@@ -196,9 +196,11 @@ def driven_rod(of: DrivenRod) -> Detail:
     if of.hole:
         hole = [(x - 15, top), (x + 15, top), (x + 11, top + 48), (x - 11, top + 48)]
         parts.append(group("hole", (body(hole, "plate", HAIR),), title="Hole dug by hand"))
+        pit = (Box(x - 12, top, 24, 14, "zline", HAIR, "zk2", 1),)
+        parts.append(group("pit", pit, title="Pit over the top of the rod"))
     if not of.hole and not of.in_trench:
         parts.append(group("struck", _section(x, 112), title="Cable struck"))
-    parts.append(group("rod", _rod(x, 24.0, 150.0), title="Earth rod"))
+    parts.append(group("rod", _rod(x, top + 6, 150.0), title="Earth rod"))
     names: list[Drawables] = []
     if of.apart:
         names += [
@@ -207,14 +209,15 @@ def driven_rod(of: DrivenRod) -> Detail:
             (Lettering(83, 110, of.apart, TEXT_SIZE, "middle", True),),
             (Lettering(153, 100, of.deep, TEXT_SIZE, bold=True),),
             call(6, 160, "pipe", (42, 90), bold=False),
-            call(30, 16, "dug by hand", (114, 60), bold=False),
+            call(158, 24, "pit", (133, 45), bold=False),
+            call(30, 16, "dug by hand", (114, 74), bold=False),
         ]
     if of.in_trench:
         parts.append(group("fault", (ring(x, 84, 17),), title="Through the pipe"))
-        names.append(call(92, 120, "through|the pipe", (60, 88)))
+        names.append(call(92, 120, "through|the pipe", (48, 89)))
     elif not of.hole:
         parts.append(group("fault", (ring(x, 112, 17),), title="Through a cable"))
-        names.append(call(4, 152, "a live cable", (106, 120)))
+        names.append(call(4, 152, "a live cable", (118, 115)))
     elif of.near:
         parts.append(group("fault", (ring(63, 114, 17),), title="Too near the pipe"))
         names += [measure((42.0, 114.0), (x, 114.0)), words(x + 10, 118, of.near)]
@@ -316,9 +319,14 @@ def outdoor_entry(of: OutdoorEntry) -> Detail:
         ),
         group("water", tuple(_drop(*each) for each in drops), title="Water on the cable"),
     ]
+    if not of.from_top:
+        duct = (
+            Strands(((124.0, 196.0), (124.0, 168.0)), (("zline", 15.0, ""), ("zz2", 13.4, ""))),
+        )
+        parts.insert(2, group("duct", duct, title="Duct out of the ground"))
     if of.gland:
         gland = (Box(116, gland_y, 16, 8, "zline", HAIR, "zk2", 1),)
-        parts.insert(3, group("gland", gland, title="Gland"))
+        parts.insert(-1, group("gland", gland, title="Gland"))
     else:
         hole = (Box(114, low - 3, 20, 6, "", 0, "zhole"),)
         parts.insert(2, group("hole", hole, title="Hole"))
@@ -327,14 +335,14 @@ def outdoor_entry(of: OutdoorEntry) -> Detail:
         parts.append(group("fault", (ring(124, top, 15),), title="Water runs into the box"))
     elif of.looped and of.from_top:
         parts.append(group("names", call(4, 170, "drip loop", (60, 146))))
-    return Detail(HALF, 182, tuple(parts), {"entry": (124.0, low if below else top)})
+    return Detail(HALF, 198, tuple(parts), {"entry": (124.0, low if below else top)})
 
 
 def _way(of: OutdoorEntry) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
     """Where the cable runs, and where drops stand on it."""
     if not of.from_top:
         end = 122.0 if of.gland else 100.0
-        return ((124.0, 178.0), (124.0, end)), ((133.0, 152.0), (133.0, 138.0))
+        return ((124.0, 196.0), (124.0, end)), ((133.0, 152.0), (133.0, 138.0))
     if of.side == "above":
         return ((124.0, 2.0), (124.0, 42.0)), ((114.0, 10.0), (114.0, 26.0), (132.0, 68.0))
     loop = ((42.0, 2.0), (42.0, 142.0), (124.0, 142.0), (124.0, 122.0))
@@ -352,7 +360,8 @@ def entry_outdoors() -> Made:
     """
     return sheet_of(
         "How a cable enters a point outdoors",
-        "Right: from the ground straight up through a gland in the underside. Right: from above the"
+        "Right: out of its duct in the ground straight up through a gland in the underside."
+        " Right: from above the"
         " cable first hangs lower than its entry, in a drip loop, so that water leaves it at the"
         " lowest place. Wrong: straight in from above, and water runs along the sheath into the"
         " box. Wrong: through a bare hole without a gland.",

@@ -6,11 +6,14 @@ drawn to it.
 """
 
 from dataclasses import replace
+from math import floor
 
 from firstway.checks.expected import Expected, live_names
 from firstway.checks.expecting import expected_readings
+from firstway.checks.reading_limits import Limit
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
+from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
 from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBoard
 from firstway.drawing.hands.hook_ups import (
@@ -27,12 +30,16 @@ from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
 from firstway.frozen import dataclass
 from firstway.rendering.figures import with_unit
+from firstway.tables.reading import table
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import loop, phase_sequence, prospective_current
 
 LIVE_SIGN = "Live: skilled persons only, every cover on|at the adapter's sockets, nowhere else"
 AT_ORIGIN_SIGN = "Authorised person only: nothing is opened|the reading is theirs, on paper"
 NO_TRIP = "no trip"
+_TIME = "… ms"
+"""A time that nobody foretells: only its limit is known."""
+_FINE_UP_TO = 10.0
 _TWICE = 2.0
 """The wrong loop reading of the picture, as a share of what is foretold."""
 _KINDS = (parts.DARK, parts.LIGHT, parts.BROKEN)
@@ -43,7 +50,7 @@ class LiveHookUp:
     """A live test: the sockets of the adapter, which of them the leads are in, what is shown.
 
     `at_origin`: a sealed origin stands in place of point and adapter, and a sheet with what was
-    measured there in place of the instrument.
+    measured there in place of the instrument. `off` are the devices that stand open.
     """
 
     board: SeenBoard
@@ -54,7 +61,9 @@ class LiveHookUp:
     shows: str
     function: tuple[str, ...]
     beside: str
+    tethered: bool = False
     at_origin: bool = False
+    off: frozenset[str] = frozenset()
 
 
 def live_scene(of: LiveHookUp) -> Detail:
@@ -66,14 +75,15 @@ def live_scene(of: LiveHookUp) -> Detail:
     groups = [
         group("sign", parts.warning_sign(8, 12), title="Warning"),
         group("board", parts.closed_board(of.board), title="Board, cover on"),
+        group("fronts", parts.closed_fronts(of.board, of.off), title="Devices in the window"),
     ]
     if of.at_origin:
         groups.append(group("origin", _sealed(), title="Origin, sealed"))
     else:
         groups += [
             group("cable", (parts.cable(way),), title="Cable of the circuit"),
-            group("point", parts.closed_point(), title="Point, cover on"),
             group("adapter", parts.adapter(seen), title="Adapter that stands for the vehicle"),
+            group("point", parts.closed_point(of.tethered), title="Point, cover on"),
         ]
     points: dict[str, Point] = {}
     for place, (name, to) in enumerate(leads):
@@ -103,7 +113,7 @@ def _sealed() -> Drawables:
 def _names(of: LiveHookUp, shown: Instrument, seen: SeenAdapter) -> Drawables:
     middle = parts.RIGHT_SIDE + parts.RIGHT_SIDE_WIDE / 2
     x0, _, x1, _ = of.board.case
-    board = ("board, cover on", ((x0 + x1) / 2, of.board.case[1]))
+    board = ("board, cover on", (((x0 + x1) / 2, of.board.case[1]),))
     sign = AT_ORIGIN_SIGN if of.at_origin else LIVE_SIGN
     if of.at_origin:
         beside: Drawables = tuple(
@@ -122,10 +132,15 @@ def _names(of: LiveHookUp, shown: Instrument, seen: SeenAdapter) -> Drawables:
         x = (parts.BOARD_LEFT + parts.RIGHT_SIDE) / 2 + 60
         foot = (Lettering(x, parts.CABLE_AT + 20, of.length, TEXT_SIZE, "middle"),)
         top = parts.TOP
-    what = ("origin" if of.at_origin else "adapter", (middle, top))
+    what = (
+        ("origin", ((middle, top),))
+        if of.at_origin
+        else ("adapter", ((parts.ADAPTER_MIDDLE, top),))
+    )
     return (
         *words(32, 18, sign),
         *parts.named_above((board, what), parts.TOP - 22),
+        *parts.front_names(of.board),
         *beside,
         *foot,
         *parts.instrument_words(shown),
@@ -142,6 +157,7 @@ def _at_point(of: OfCircuit, sockets: tuple[str, ...], **changed: object) -> Liv
         "",
         (),
         str(of.point.name),
+        of.point.outlet == "tethered",
     )
     return replace(made, **changed)  # type: ignore[arg-type]
 
@@ -172,37 +188,54 @@ def loop_test(job: Completed, name: str) -> Made | str:
     )
     more = replace(found.shown, value=found.shown.value * _TWICE)
     wrong = replace(right, shows=in_window(more))
-    limit = found.limit
-    within = limit.value is None or more.value is None or more.value <= limit.value
-    bound = "" if limit.value is None else f" the limit of {with_unit(f'{limit.value:.4g}', 'Ω')}"
-    said = f"within{bound}, and twice what was foretold" if within else f"beyond{bound}"
+    most, of_what = _read_cold(found.limit)
+    beyond = most is not None and more.value is not None and more.value > most
+    bound = "" if most is None else f"{with_unit(_down(most), 'Ω')}, {of_what}"
+    said = "twice what was foretold, and a poor joint"
+    if bound:
+        said += f" though within {bound}" if not beyond else f"; beyond {bound}"
     return finished(
         job,
         sheet_of(
             f"Earth fault loop of {name}",
             "Every cover is on. An adapter that stands for the vehicle is plugged in, in state C;"
             f" one lead is in its socket {line}, one in its earth socket. Right: the instrument"
-            f" shows about {figure.words}, as foretold. Wrong: it shows {wrong.shows}, {said}.",
+            f" shows {figure.words}, as foretold. Wrong: it shows {wrong.shows}, {said}.",
             [
                 Panel(
                     live_scene(right),
                     True,
                     f"as foretold: {figure.words}",
-                    "Warm conductors read more. A range that does not trip the device scatters.",
+                    f"{f'At most {bound}. ' if bound else ''}Warm conductors read more. A range"
+                    " that does not trip the device scatters.",
                     whole=True,
                 ),
                 Panel(
                     live_scene(wrong),
                     False,
-                    wrong.shows,
-                    f"{said[:1].upper()}{said[1:]}: a poor joint. Isolate, lock off, prove dead,"
-                    " then look for it.",
+                    f"twice as much: {wrong.shows}",
+                    f"{said[:1].upper()}{said[1:]}. Isolate, lock off, prove dead, then look for"
+                    " the joint.",
                     whole=True,
                 ),
             ],
             (figure,),
         ),
     )
+
+
+def _read_cold(limit: Limit) -> tuple[float | None, str]:
+    """The bound of a loop that is read with cold conductors, and what it is."""
+    if limit.advice is not None and limit.value is not None and limit.advice < limit.value:
+        return limit.advice, "the limit of a reading on cold conductors"
+    return limit.value, "the limit of the loop"
+
+
+def _down(ohm: float) -> str:
+    """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms."""
+    if ohm >= _FINE_UP_TO:
+        return f"{floor(ohm)}"
+    return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 
 
 def electrode_by_loop(job: Completed, name: str) -> Made | str:
@@ -242,21 +275,29 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
     )
     shows = display(lost)
     wrong = replace(right, shows=shows)
+    most = alone.limit.value
+    bound = (
+        ""
+        if most is None
+        else f" The limit, {with_unit(_down(most), 'Ω')}, is the electrode's: the loop, which holds"
+        " more, may read beyond it."
+    )
     return finished(
         job,
         sheet_of(
             f"Electrode {name} by the loop at {point.name}",
             f"Every cover is on. Right: at the adapter's sockets {line} and earth the loop through"
             f" {name} is {figure.words}; it holds the electrode ({rod.words}), the network's own"
-            f" and the cable, so the electrode is less. Wrong: the lead of {name} is lost, and the"
-            f" instrument shows {shows}.",
+            f" and the cable, so the electrode is less.{bound} Wrong: the lead of {name} is lost,"
+            f" and the instrument shows {shows}.",
             [
                 Panel(
                     live_scene(right),
                     True,
                     f"the loop {figure.words}",
-                    f"The electrode itself: {rod.words}. Only after its lead was found whole by the"
-                    " ohmmeter, dead: a lost lead is never looked for with a live test.",
+                    f"The electrode itself: {rod.words}.{bound} Only after its lead was found"
+                    " whole by the ohmmeter, dead: a lost lead is never looked for with a live"
+                    " test.",
                     whole=True,
                 ),
                 Panel(
@@ -288,25 +329,29 @@ def residual_test_picture(job: Completed, name: str) -> Made | str:
         of,
         _sockets(of),
         leads=((line, line), (of.earth, of.earth)),
-        shows=most or "trips",
+        shows=_TIME,
         function=("residual, a.c.", f"{rated}, once"),
+        off=frozenset({of.way}),
     )
-    figure = ShownFigure(right.shows, "the longest time allowed", f"rcd-time {name}")
-    wrong = replace(right, shows=NO_TRIP)
+    figure = ShownFigure(most or "trips", "the longest time allowed", f"rcd-time {name}")
+    wrong = replace(right, shows=NO_TRIP, off=frozenset())
+    smooth, of_smooth = _smooth(of)
     return finished(
         job,
         sheet_of(
             f"Residual device of {name} at {rated}",
             "Every cover is on; the adapter is in state C, one lead in its line socket, one in its"
-            f" earth socket. Right: {of.way} opens once at {rated}, {right.shows}; both half-waves,"
-            " the longer counts. Wrong: it does not trip.",
+            f" earth socket. Right: {of.way} opens once at {rated}, its toggle is down,"
+            f" {figure.words}; both half-waves, the longer counts. Wrong: it does not trip, and its"
+            " toggle stays up.",
             [
                 Panel(
                     live_scene(right),
                     True,
-                    f"{of.way} opens: {right.shows}",
-                    "Both half-waves, the longer time is written down. Then its button. If the"
-                    " point opens first, the time is the point's.",
+                    f"{of.way} opens: {figure.words}",
+                    "Its toggle is down. Both half-waves, the longer time is written down. Then"
+                    " its button. If the"
+                    f" point opens first, the time is the point's. {smooth}",
                     whole=True,
                 ),
                 Panel(
@@ -318,9 +363,26 @@ def residual_test_picture(job: Completed, name: str) -> Made | str:
                     whole=True,
                 ),
             ],
-            (figure,),
+            (figure, *of_smooth),
         ),
     )
+
+
+def _smooth(of: OfCircuit) -> tuple[str, tuple[ShownFigure, ...]]:
+    """What is done about smooth direct current, which this test does not send; its figures."""
+    if of.point.dc_detection in ("rdc-dd", "rdc-pd", "rdc-md"):
+        row = table("dc_detection").rows[0]
+        least = of_row(row, "smooth_dc_ma", "{} mA", "smooth direct current to be detected")
+        said = (
+            f"Smooth d.c. is not sent here: what detects {least.words} of it in {of.point.name} is"
+            " tried as its maker says."
+        )
+        return said, (least,)
+    said = (
+        "Smooth d.c. is not sent here: what opens on it, a type B device or the point itself, is"
+        " tried as its maker says."
+    )
+    return said, ()
 
 
 def fault_current(job: Completed, name: str) -> Made | str:
@@ -366,7 +428,7 @@ def fault_current(job: Completed, name: str) -> Made | str:
                 Panel(
                     live_scene(right),
                     True,
-                    f"of the origin: {figure.words}",
+                    f"measured at the origin: {figure.words}",
                     f"The largest of all pairs counts.{bound}",
                     whole=True,
                 ),
@@ -431,8 +493,8 @@ def phase_order(job: Completed, name: str) -> Made | str:
                     live_scene(wrong),
                     False,
                     wrong.shows,
-                    "Two lines are exchanged between here and the origin. Isolate and prove dead"
-                    " before anything is opened; compare with the board's.",
+                    "Two lines are exchanged between here and the origin. Isolate, lock off and"
+                    " prove dead; then follow each line by its colour and by the ohmmeter.",
                     whole=True,
                 ),
             ],

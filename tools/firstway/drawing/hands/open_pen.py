@@ -215,6 +215,7 @@ def _names(of: BrokenPen) -> Drawables:
         (Lettering(397, 126, "person", TEXT_SIZE, "end", True),),
         (Lettering(160, _GROUND + 30, "soil: true earth", TEXT_SIZE),),
         call(19, 190, "PEN broken", (83, 147), bold=False),
+        (Lettering(156, 198, "pipe", TEXT_SIZE),),
     )
     if of.own_rod:
         found += ((Lettering(_POINT + 26, _GROUND + 30, of.own_rod, TEXT_SIZE, bold=True),),)
@@ -274,15 +275,17 @@ def _with_device(figure: ShownFigure, limit: ShownFigure, opens: bool, time: str
             Panel(
                 open_pen_scene(before),
                 None,
-                f"Before the device opens: {figure.words}",
-                "No fuse and no residual device sees it: line and neutral are alike." + waits,
+                f"The fault, before the device opens: {figure.words}",
+                "A danger, neither right nor wrong work. No fuse and no residual device sees it:"
+                " line and neutral are alike." + waits,
                 whole=True,
             ),
             Panel(
                 open_pen_scene(after),
                 True,
                 f"above {limit.words} it opens all{within}",
-                "Lines, neutral and protective conductor. The metal of the house, and of the point"
+                f"{limit.words} from the protective conductor to true earth. It opens lines,"
+                " neutral and protective conductor. The metal of the house, and of the point"
                 " ahead of what opened, stays lifted: touch none, call the operator.",
                 whole=True,
             ),

@@ -4,6 +4,7 @@ by an adapter in the states of its pilot.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
 
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
@@ -15,6 +16,7 @@ from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, lines
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point, Strands
 from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
+from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
 
 UNIT = "proving unit"
@@ -73,7 +75,7 @@ def indicator_scene(of: Indicator) -> Detail:
         group("names", letters, (name, Lettering(x0 + wide / 2, 26, shown, TEXT_SIZE, "middle"))),
     ]
     if not unit:
-        groups.append(group("sign", parts.padlock(166, 30), title="Locked off"))
+        groups.append(group("sign", parts.padlock(158, 18), title="Locked off"))
     return Detail(HALF, low + 66, tuple(groups), {"one": ends[0], "other": ends[1]})
 
 
@@ -107,8 +109,8 @@ def proving_dead(job: Completed, name: str) -> Made | str:
                     indicator_scene(here),
                     True,
                     "2. every pair",
-                    "Isolated, locked off; live until proved dead. Each line to every other, to"
-                    f" neutral, to {earth}; neutral to {earth}.",
+                    f"{_origin(job)} Live until proved dead: {_each_pair((*supply, earth))}."
+                    f" Shown: {supply[0]}–{earth}; the probes go to every pair.",
                 ),
                 Panel(indicator_scene(after), True, "3. proved after", "Now 2 counts: it is dead."),
                 Panel(
@@ -121,6 +123,17 @@ def proving_dead(job: Completed, name: str) -> Made | str:
             ],
         ),
     )
+
+
+def _each_pair(contacts: Sequence[str]) -> str:
+    """Every two of them, as they are tried one after another."""
+    return ", ".join(f"{one}–{other}" for one, other in combinations(contacts, 2))
+
+
+def _origin(job: Completed) -> str:
+    """Where it was isolated and locked."""
+    words = "Isolated at its origin and locked off there."
+    return in_nec_words(words) if job.installation.rules == "nec" else words
 
 
 # ---- the adapter's states

@@ -13,12 +13,12 @@ from firstway.drawing.hands.strokes import (
     conductor,
     ring,
 )
-from firstway.drawing.sheet import LINE, Box, Lettering, Point, Strands
+from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Lettering, Point, Strands
 from firstway.frozen import dataclass
 
 _X, _Y, _REACH, _TALL = 74.0, 62.0, 13.0, 44.0  # the ring, seen from aside
 _LINE, _NEUTRAL, _INNER = 44.0, 72.0, 94.0  # heights of what goes through it
-_BESIDE, _EARTH = 122.0, 148.0  # and of what goes below it
+_BESIDE, _EARTH = 128.0, 152.0  # and of what goes below it
 _LOAD = 138.0
 
 
@@ -39,7 +39,7 @@ def residual_ring(of: ResidualRing) -> Detail:
     neutral: tuple[Point, ...] = ((_LOAD, _NEUTRAL), (6.0, _NEUTRAL))
     if of.neutral_beside:
         bend = ((_LOAD - 24, _NEUTRAL), (_LOAD - 24, _BESIDE))
-        neutral = (neutral[0], *bend, (6.0, _BESIDE))
+        neutral = (neutral[0], *bend, (36.0, _BESIDE))
     earth: tuple[Point, ...] = ((162.0, 104.0), (162.0, _EARTH), (6.0, _EARTH))
     if of.earth_through:
         earth = ((_LOAD, _INNER), (6.0, _INNER))
@@ -53,10 +53,21 @@ def residual_ring(of: ResidualRing) -> Detail:
         group("current", _arrows(of), title="Currents"),
         group("names", _names(of)),
     ]
-    wrong = (_LOAD - 24, 98.0) if of.neutral_beside else (_X, _INNER) if of.earth_through else None
+    if of.neutral_beside:
+        groups.append(group("bar", _neutral_bar(), title="Neutral bar"))
+    wrong = (_LOAD - 24, 96.0) if of.neutral_beside else (_X, _INNER) if of.earth_through else None
     if wrong:
         groups.append(group("wrong", (ring(*wrong, 14),)))
-    return Detail(HALF, 158, tuple(groups), {"ring": (_X, _Y)})
+    return Detail(HALF, 162, tuple(groups), {"ring": (_X, _Y)})
+
+
+def _neutral_bar() -> Drawables:
+    """The bar ahead of the device, which the neutral of the load has been put on."""
+    return (
+        Box(32, _BESIDE - 10, 14, 20, "zline", HAIR, "zm2"),
+        Disc(39, _BESIDE - 5, 2, "zline", FINE, "zz1"),
+        Disc(39, _BESIDE + 4, 2, "zline", FINE, "zz1"),
+    )
 
 
 def _arc(first: float, last: float) -> Strands:
@@ -66,7 +77,7 @@ def _arc(first: float, last: float) -> Strands:
 
 def _arrows(of: ResidualRing) -> Drawables:
     """What flows, a smaller arrow for a smaller current."""
-    right, level = (98.0, _BESIDE + 11) if of.neutral_beside else (128.0, _NEUTRAL - 11)
+    right, level = (104.0, _BESIDE - 11) if of.neutral_beside else (128.0, _NEUTRAL - 11)
     found = [
         broad_arrow((92.0, _LINE - 11), (128.0, _LINE - 11), 6),
         broad_arrow((right, level), (right - 36, level), 4 if of.leaks else 6),
@@ -83,7 +94,7 @@ def _names(of: ResidualRing) -> Drawables:
 
     return (
         name(6, _LINE - 6, "L"),
-        name(6, (_BESIDE if of.neutral_beside else _NEUTRAL) - 6, "N"),
+        name(6, _BESIDE - 14, "N bar") if of.neutral_beside else name(6, _NEUTRAL - 6, "N"),
         name(6, (_INNER if of.earth_through else _EARTH) - 6, "PE"),
         name(_LOAD + 25, 70, "load", "middle"),
     )
@@ -98,8 +109,10 @@ def residual_ring_picture() -> Made:
         "What a residual current device compares",
         "Line and neutral go through one ring; the protective conductor passes it by. Right: what"
         " goes out comes back, and the ring finds nothing; part of it goes to earth, less comes"
-        " back through the ring, and the device opens. Wrong: the neutral passes the ring by, and"
-        " any load opens the device; the protective conductor goes through it, and a leak is not"
+        " back through the ring, and the device opens. Wrong: the neutral ends on the bar ahead"
+        " of the"
+        " device, passes the ring by, and any load opens the device; the protective conductor"
+        " goes through it, and a leak is not"
         " found.",
         [
             Panel(
@@ -118,7 +131,8 @@ def residual_ring_picture() -> Made:
                 residual_ring(replace(sound, neutral_beside=True)),
                 False,
                 "neutral beside it",
-                "On the bar instead of in the device: the first load opens it.",
+                "On the bar ahead of the device instead of in its terminal: the first load opens"
+                " it.",
             ),
             Panel(
                 residual_ring(replace(leaking, earth_through=True)),

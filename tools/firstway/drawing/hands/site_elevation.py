@@ -23,7 +23,10 @@ from firstway.tables.reading import Gap, Read, rule_limit
 
 _PER_M = 44.0
 _GROUND = 178.0
+_RISER = 91.0
 _PIPE_X = 122.0
+_GAS, _TELECOMS = (105.0, 236.0), (103.0, 215.0)
+"""In front of the house, and no nearer to the rod than the water pipe."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +85,11 @@ def site_scene(of: SiteFigures) -> Detail:
         group("meter", _meter(), title="Cut-out and meter, closed and sealed"),
         group("board", _board(), title="Board"),
         group("route", _route(deep), title="Cable of the point, in a duct where it rises"),
-        group("tape", (Box(119, tape - 1.5, 98, 3, "zline", FINE, "yellow"),), title="Tape"),
+        group(
+            "tape",
+            (Box(_RISER + 6, tape - 1.5, 211 - _RISER, 3, "zline", FINE, "yellow"),),
+            title="Tape",
+        ),
         group("rod", _rod(rod_x, rod_end), title="Earth rod"),
         group("vehicle", _vehicle(), title="Vehicle"),
         group("guard", _bollard(298.0), title="Bollard"),
@@ -93,8 +100,8 @@ def site_scene(of: SiteFigures) -> Detail:
     )
     points = {
         "ground": (190.0, _GROUND),
-        "lowest": (190.0, low),
-        "highest": (203.0, high),
+        "lowest": (180.0, low),
+        "highest": (195.0, high),
         "cable": (180.0, deep),
         "tape": (180.0, tape),
         "rod-end": (rod_x, rod_end),
@@ -115,48 +122,48 @@ def _soil() -> Drawables:
 
 def _services() -> Drawables:
     return (
-        Disc(60, 224, 5, "zline", HAIR, "yellow"),
+        Disc(*_GAS, 5, "zline", HAIR, "yellow"),
         Disc(_PIPE_X, 232, 5, "zline", HAIR, "zz2"),
-        Disc(92, 216, 4, "zline", HAIR, "zk1"),
-        Disc(92, 216, 1.6, "", 0, "zhi"),
+        Disc(*_TELECOMS, 4, "zline", HAIR, "zk1"),
+        Disc(*_TELECOMS, 1.6, "", 0, "zhi"),
     )
 
 
 def _service_cable() -> Drawables:
-    way = ((0.0, 208.0), (24.0, 208.0), (24.0, 146.0))
+    way = ((0.0, 208.0), (22.0, 208.0), (22.0, 146.0))
     return (Strands(way, (("zline", 6.0, ""), ("zk2", 4.0, "")), 6.0),)
 
 
 def _house() -> Drawables:
     return (
-        Box(4, 76, 104, _GROUND - 76, "ink", LINE, "plate"),
-        Stroke(((0.0, 76.0), (56.0, 44.0), (114.0, 76.0)), "ink", LINE, fill="plate", closed=True),
+        Box(4, 76, 80, _GROUND - 76, "ink", LINE, "plate"),
+        Stroke(((0.0, 76.0), (44.0, 44.0), (90.0, 76.0)), "ink", LINE, fill="plate", closed=True),
     )
 
 
 def _meter() -> Drawables:
     return (
-        Box(12, 106, 36, 42, "ink", LINE, "panel", 2),
-        conductor(((48.0, 124.0), (70.0, 124.0)), 2.4, "brown"),
-        conductor(((48.0, 131.0), (70.0, 131.0)), 2.4, "blue"),
-        *padlock(22, 126),
+        Box(9, 106, 30, 42, "ink", LINE, "panel", 2),
+        conductor(((39.0, 124.0), (52.0, 124.0)), 2.4, "brown"),
+        conductor(((39.0, 131.0), (52.0, 131.0)), 2.4, "blue"),
+        *padlock(16, 126),
     )
 
 
 def _board() -> Drawables:
-    return (Box(68, 108, 34, 38, "ink", LINE, "paper", 2),)
+    return (Box(50, 108, 30, 38, "ink", LINE, "paper", 2),)
 
 
 def _route(deep: float) -> Drawables:
     way: tuple[Point, ...] = (
-        (90.0, 146.0),
-        (90.0, 164.0),
-        (113.0, 164.0),
-        (113.0, deep),
+        (66.0, 146.0),
+        (66.0, 164.0),
+        (_RISER, 164.0),
+        (_RISER, deep),
         (224.0, deep),
     )
     way += ((224.0, 150.0),)
-    duct = (((113.0, 168.0), (113.0, deep - 6)), ((224.0, _GROUND), (224.0, deep - 6)))
+    duct = (((_RISER, 168.0), (_RISER, deep - 6)), ((224.0, _GROUND), (224.0, deep - 6)))
     return (
         Strands(duct[0], (("zline", 11.0, ""), ("zz2", 9.4, "")), more=duct[1:]),
         Strands(way, (("zline", 5.0, ""), ("zk1", 3.4, "")), 5.0),
@@ -225,8 +232,9 @@ def _lead(high: float) -> Drawables:
 def _measures(low: float, high: float, rod_x: float, rod_end: float) -> Drawables:
     across = 262.0
     return (
-        *measure((190.0, _GROUND), (190.0, low)),
-        *measure((203.0, _GROUND), (203.0, high)),
+        *measure((180.0, _GROUND), (180.0, low)),
+        *measure((195.0, _GROUND), (195.0, high)),
+        lines([((180.0, low), (219.0, low)), ((195.0, high), (217.0, high))], FINE, "ink"),
         *measure((rod_x + 30, _GROUND), (rod_x + 30, rod_end)),
         *measure((_PIPE_X, across), (rod_x, across)),
         Stroke(((_PIPE_X, 240.0), (_PIPE_X, across)), "ink", FINE),
@@ -241,19 +249,20 @@ def _names(
         return Lettering(x, y, text, TEXT_SIZE, "middle", bold)
 
     return (
-        *call(4, 18, "meter, closed: authorised person only", (24, 112)),
-        *call(110, 100, "board", (96, 116)),
+        *call(4, 18, "meter, closed: authorised person only", (22, 112)),
+        *call(96, 100, "board", (75, 116)),
         *call(206, 84, "point", (224, high - 6)),
         *call(236, 104, "bollard", (298, 136)),
         Lettering(398, 106, "vehicle", TEXT_SIZE, "end", True),
-        Lettering(198, high + 9, _metres(of.highest), TEXT_SIZE, "end"),
-        Lettering(184, low + 20, _metres(of.lowest), TEXT_SIZE, "end"),
+        Lettering(190, high - 5, "reach", TEXT_SIZE, "end", True),
+        Lettering(190, high + 10, _metres(of.highest), TEXT_SIZE, "end"),
+        Lettering(175, low + 20, _metres(of.lowest), TEXT_SIZE, "end"),
         Lettering(rod_x + 38, (rod_end + _GROUND) / 2 + 5, _metres(of.rod), TEXT_SIZE),
         *call(346, 244, "rod", (rod_x, rod_end - 8)),
         middle(205, 278, f"at least {_metres(of.apart)}", True),
         middle(205, 294, "rod to metal on the house's earth"),
-        *call(14, 244, "gas", (60, 224), bold=False),
-        *call(40, 272, "telecoms", (92, 216), bold=False),
+        *call(56, 246, "gas", _GAS, bold=False),
+        *call(20, 228, "telecoms", _TELECOMS, bold=False),
         *call(133, 248, "water", (_PIPE_X, 232), bold=False),
         *call(176, 234, "tape", (186, tape), bold=False),
     )

@@ -20,6 +20,7 @@ from firstway.drawing.hands.strokes import (
 )
 from firstway.drawing.line_styles import arrow_head
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
+from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of, place_of
@@ -121,7 +122,8 @@ class SurgeDeviceLead:
 def surge_device_lead(of: SurgeDeviceLead) -> Detail:
     """The line bar above, the earth bar below, the device with a lead to each between them."""
     line: tuple[Point, ...] = ((68.0, 16.0), (68.0, 42.0))
-    earth: tuple[Point, ...] = ((68.0, 160.0), (68.0, 100.0))
+    earth: tuple[Point, ...] = ((68.0, 100.0), (68.0, 160.0))
+    out: tuple[Point, ...] = ()
     parts = [
         group("bar", (Box(22, 8, 92, 9, "zline", HAIR, "zc2"),), title="Line bar"),
         group("earth-bar", (Box(22, 159, 98, 9, "zline", HAIR, "zm2"),), title="Earth bar"),
@@ -135,13 +137,19 @@ def surge_device_lead(of: SurgeDeviceLead) -> Detail:
     ]
     wrong: tuple[Drawables, ...] = ()
     if of.looped:
-        coil = [*arc_points(140, 122, 22, 22, 90, -270), *arc_points(140, 122, 17, 17, 90, -180)]
-        earth = ((112.0, 160.0), (112.0, 152.0), (140.0, 144.0), *coil)
-        earth += ((123.0, 112.0), (68.0, 112.0), (68.0, 100.0))
-        wrong = ((ring(140, 122, 30),),)
+        # Down from the device, once and a half round, and out over the turns to the bar.
+        coil = arc_points(140, 122, 22, 22, -90, 90)
+        coil += arc_points(140, 125, 19, 19, 90, 270) + arc_points(140, 122, 16, 16, -90, 90)
+        earth = ((68.0, 100.0), (68.0, 112.0), (100.0, 112.0), (112.0, 100.0), *coil)
+        out = ((140.0, 138.0), (140.0, 153.0), (112.0, 153.0), (112.0, 160.0))
+        wrong = ((ring(140, 122, 32),),)
     parts += [
         group("line", (conductor(line, 4.0, "brown"),), title="Line lead"),
-        group("earth", (conductor(earth, 4.0, "green-and-yellow"),), title="Earth lead"),
+        group(
+            "earth",
+            tuple(conductor(each, 4.0, "green-and-yellow") for each in (earth, out) if each),
+            title="Earth lead",
+        ),
         group(
             "names",
             words(122, 17, "line bar"),
@@ -149,7 +157,7 @@ def surge_device_lead(of: SurgeDeviceLead) -> Detail:
         ),
         *(group("wrong", each) for each in wrong),
     ]
-    return Detail(194, 172, tuple(parts), {"earth-bar": earth[0], "device": earth[-1]})
+    return Detail(194, 172, tuple(parts), {"earth-bar": (out or earth)[-1], "device": earth[0]})
 
 
 def _label(rows: list[tuple[ShownFigure, str]], three: bool) -> Detail:
@@ -165,8 +173,11 @@ def _label(rows: list[tuple[ShownFigure, str]], three: bool) -> Detail:
         ),
         Disc(56, tall - 15, 7, "zline", HAIR, "zz2"),
         Box(40, 44, 32, 20, "ink", HAIR, "paper", 2),
-        Box(20, 74, 72, tall - 112, "zline", HAIR, "paper"),
-        lines([((26.0, y), (86.0, y)) for y in (84.0, 92.0, 100.0)], HAIR),
+        Box(14, 70, 84, tall - 106, "zline", HAIR, "paper"),
+    )
+    heads = wrapped(" ".join(dict.fromkeys(_head(figure) for figure, _ in rows)), TEXT_SIZE, 80)
+    printed = tuple(
+        Lettering(18, 85 + 15 * place, each, TEXT_SIZE) for place, each in enumerate(heads)
     )
     said = tuple(
         item
@@ -177,8 +188,15 @@ def _label(rows: list[tuple[ShownFigure, str]], three: bool) -> Detail:
         )
     )
     return Detail(
-        400, tall + 4, (group("front", front, title="Front of the device"), group("label", said))
+        400,
+        tall + 4,
+        (group("front", front, title="Front of the device"), group("label", printed, said)),
     )
+
+
+def _head(figure: ShownFigure) -> str:
+    """What stands on the label before the figure."""
+    return figure.words.partition(" ")[0].rstrip(":")
 
 
 def _rows(way: Way) -> list[tuple[ShownFigure, str]]:
