@@ -23,7 +23,10 @@ from changing import done, text_of
 from drawing_faults import faults_in
 
 from firstway.drawing.hands import library
+from firstway.drawing.hands.bar_order import TURNS, BarFitted, bar_fitted
+from firstway.drawing.hands.bars import BarEnd, bar_end
 from firstway.drawing.hands.conductor_ends import TwoUnderOneScrew, under_one_screw
+from firstway.drawing.hands.earth_tag import TagOnWall, tag_on_wall
 from firstway.drawing.hands.frame import HALF, Made, unsaid
 from firstway.drawing.hands.glands import ArmourGland, gland_panel
 from firstway.drawing.hands.library import (
@@ -36,10 +39,16 @@ from firstway.drawing.hands.library import (
     drawn_picture,
     made_for,
 )
-from firstway.drawing.hands.openings import ThroughSteel, through_steel
+from firstway.drawing.hands.openings import (
+    StuffingGland,
+    ThroughSteel,
+    stuffing_gland,
+    through_steel,
+)
 from firstway.drawing.hands.residual_ring import ResidualRing, residual_ring
 from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.hands.surge_device_seen import SurgeDeviceInside, surge_device_inside
+from firstway.drawing.hands.two_conductors import TwoInOne, two_in_one
 from firstway.drawing.ink import INKS, MATERIALS, page_stylesheet, standalone_stylesheet
 from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands, Stroke
 from firstway.drawing.svg import Drawn, standalone
@@ -149,7 +158,12 @@ def asked_items(groups: Sequence[Group]) -> list[Drawable]:
 
 
 def _is_ring(item: Drawable) -> bool:
-    return isinstance(item, Strands) and [layer[0] for layer in item.layers] == ["paper", "mark"]
+    """A broken line on a band of paper; an unbroken one is a turn or a field."""
+    return (
+        isinstance(item, Strands)
+        and [layer[0] for layer in item.layers] == ["paper", "mark"]
+        and item.layers[1][2] != ""
+    )
 
 
 CARDS = sorted((Path(__file__).parents[2] / "content" / "cards").glob("*.md"))
@@ -341,17 +355,29 @@ def _painted(made: Made) -> Iterator[Drawable]:
 
 
 def _fill_at(items: list[Drawable], x: float, y: float) -> str:
-    """The tone of the body that is seen there, by the box round it."""
+    """The tone of the body that is seen there."""
     found = "paper"
     for item in items:
         if isinstance(item, Box) and item.fill != "none":
             if item.x < x < item.x + item.width and item.y < y < item.y + item.height:
                 found = item.fill
         elif isinstance(item, Stroke) and item.fill != "none":
-            xs, ys = zip(*item.points)
-            if min(xs) < x < max(xs) and min(ys) < y < max(ys):
+            if _holds(item.points, x, y):
                 found = item.fill
     return found
+
+
+def _holds(outline: Sequence[tuple[float, float]], x: float, y: float) -> bool:
+    """Whether a ray to the right leaves the outline an odd number of times."""
+    sides = zip(outline, [*outline[1:], outline[0]])
+    return (
+        sum(
+            (y0 > y) != (y1 > y) and x < x0 + (x1 - x0) * (y - y0) / (y1 - y0)
+            for (x0, y0), (x1, y1) in sides
+        )
+        % 2
+        == 1
+    )
 
 
 @pytest.mark.parametrize("dark", [False, True])
@@ -494,6 +520,153 @@ def test_plates_screw__presses_with_its_head() -> None:
         head_low = max(y for _, y in outlines["screw"])
         plate = [y for _, y in outlines["plate"]]
         assert min(plate) <= head_low <= max(plate)
+
+
+def test_one_screw__its_ring_does_not_cut_the_conductor_that_is_wrong() -> None:
+    for terminal in ("tunnel", "plate"):
+        parts = {
+            p.id: p.items for p in under_one_screw(TwoUnderOneScrew(terminal, 4.0, 1.8)).groups
+        }
+        (ring,) = parts["wrong"]
+        assert isinstance(ring, Strands)
+        xs, ys = zip(*ring.points)
+        middle, inside = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2), (max(xs) - min(xs)) / 2
+        thin = [each for each in parts["conductors"] if isinstance(each, Disc)][7:]
+        assert len(thin) == 7
+        for strand in thin:  # the ring's band of paper reaches 2 inward
+            assert dist(middle, (strand.x, strand.y)) + strand.radius < inside - 2, terminal
+
+
+def test_two_in_one__are_right_where_both_are_pressed() -> None:
+    """Read back from the strokes: the screw's end, or the cage, against the height of each."""
+    cases = [
+        TwoInOne("tunnel", 3.0, 3.0), TwoInOne("tunnel", 3.0, 3.0, aside_mm=1.55),
+        TwoInOne("cage", 3.0, 3.0), TwoInOne("cage", 3.6, 2.0),
+    ]  # fmt: skip
+    for of in cases:
+        detail = two_in_one(of)
+        parts = {part.id: part.items for part in detail.groups}
+        strands = [each for each in parts["conductors"] if isinstance(each, Disc)]
+        thread = next(each for each in parts["screw"] if isinstance(each, Box))
+        pressed = []
+        for some in (strands[:7], strands[7:]):
+            top = min(each.y - each.radius for each in some)
+            level = top == pytest.approx(min(each.y - each.radius for each in strands), abs=0.5)
+            below = thread.x < some[0].x < thread.x + thread.width or of.terminal == "cage"
+            pressed.append(level and below)
+        assert all(pressed) != ("wrong" in detail.points), of
+        if "wrong" in detail.points:
+            assert (
+                detail.points["wrong"] == detail.points[("first", "second")[pressed.index(False)]]
+            )
+
+
+def test_crimp_tool__has_the_ferrule_in_the_die_marked_with_its_size() -> None:
+    made = _made("crimp-tool")
+    sizes = {row["csa_mm2"] for row in _rows("ferrule")}
+    marks = [
+        item
+        for group in made.sheet.groups
+        if group.id == "a.marks"
+        for item in group.items
+        if isinstance(item, Lettering)
+    ]
+    assert {each.words for each in marks} <= sizes
+    (own,) = (each for each in marks if each.x == made.points["a.die"][0])
+    said = [
+        item.words for g in made.sheet.groups for item in g.items if isinstance(item, Lettering)
+    ]
+    assert f"ferrule of {own.words} mm² in it" in said
+    for letter, whole in (("b", True), ("c", False)):
+        reach = [made.points[f"{letter}.{name}"][0] for name in ("pressed-to", "barrel-to")]
+        assert (reach[0] == reach[1]) == whole
+
+
+def test_ferrule_length__a_longer_barrel_stands_out_by_what_it_is_longer() -> None:
+    made = _made("ferrule-length")
+    bare = {
+        letter: dist(made.points[f"{letter}.insulation-end"], made.points[f"{letter}.tip"])
+        for letter in "ab"
+    }
+    mouth = made.points["a.strip-from"][0]
+    assert bare["a"] == pytest.approx(made.points["a.tip"][0] - mouth)
+    assert made.points["b.tip"][0] - HALF - 12 == pytest.approx(made.points["a.tip"][0])
+    assert bare["b"] > 1.2 * bare["a"]
+
+
+def test_bars_end__its_cap_goes_over_it() -> None:
+    parts = {part.id: part.items for part in bar_end(BarEnd(True)).groups}
+    (bar,), cap = parts["body"], parts["cap"][0]
+    assert isinstance(bar, Stroke) and isinstance(cap, Stroke)
+    (bx, by), (cx, cy) = zip(*bar.points), zip(*cap.points)
+    assert min(cx) < max(bx) < max(cx)
+    assert min(cy) < min(by) and max(by) < max(cy)
+
+
+def test_bar_order__wrong_is_one_screw_that_nobody_turned() -> None:
+    right, wrong = (
+        {part.id: part.items for part in bar_fitted(BarFitted(turned, "in")).groups}
+        for turned in ((TURNS, TURNS, TURNS), (TURNS, 0, TURNS))
+    )
+    assert len(right["turns"]) == len(wrong["turns"]) + 2  # a course and its head
+    assert set(wrong) - set(right) == {"wrong"}
+
+
+def test_earth_tag__paint_parts_it_from_the_steel_only_where_that_is_wrong() -> None:
+    for on_paint in (False, True):
+        detail = tag_on_wall(TagOnWall(on_paint))
+        (paint,) = (part.items for part in detail.groups if part.id == "paint")
+        for place in ("wall", "rim"):  # on both sides of the bolt
+            x, y = detail.points[place]
+            between = [
+                item
+                for item in paint
+                if isinstance(item, Stroke)
+                and min(a for a, _ in item.points) < x < max(a for a, _ in item.points)
+                and min(b for _, b in item.points) < y - 1
+            ]
+            assert bool(between) == on_paint, place
+        gap = y - detail.points["tag"][1]
+        assert (gap > 1) == on_paint
+
+
+def test_stuffing_gland__its_seal_is_pressed_by_body_nut_and_sheath() -> None:
+    """They have corners in common, and it reaches the sheath where the cable is thick enough."""
+    for sheath_mm in (5.2, 3.4):
+        detail = stuffing_gland(StuffingGland(4.4, sheath_mm))
+        shapes = {
+            part.id: part.items[0].points
+            for part in detail.groups
+            if part.items and isinstance(part.items[0], Stroke)
+        }
+        corners = {
+            name: {(round(x, 1), round(y, 1)) for x, y in shapes[name]}
+            for name in ("seal", "nut", "body")
+        }
+        assert len(corners["seal"] & corners["nut"]) == 2
+        assert len(corners["seal"] & corners["body"]) == 2
+        inner = min(x for x, _ in shapes["seal"])
+        assert (inner == pytest.approx(detail.points["sheath"][0])) == (sheath_mm > 4.4)
+
+
+@pytest.mark.parametrize(
+    ("of", "circles", "wrong"),
+    [
+        (ThroughSteel(True, closed=True), False, False),
+        (ThroughSteel(False), True, False),
+        (ThroughSteel(False, sawn=True), False, True),
+        (ThroughSteel(False, sawn=True, closed=True), False, False),
+    ],
+)
+def test_opening__a_field_circles_where_steel_is_whole_round_one_conductor(
+    of: ThroughSteel, circles: bool, wrong: bool
+) -> None:
+    """BS 7671 521.5.1, from memory: steel surrounds line and neutral together, never one alone.
+    That a cut between the holes suffices is common practice.
+    """
+    detail = through_steel(of)
+    assert any(part.id.startswith("field.") for part in detail.groups) == circles
+    assert ("wrong" in detail.points) == wrong
 
 
 def test_opening__has_a_covered_edge() -> None:
@@ -712,9 +885,12 @@ def test_hand_tasks__were_read_by_a_second_reader() -> None:
         (Path(__file__).parent / "hand_tasks_read_again.yaml").read_text(encoding="utf-8")
     )
     assert [each["task"] for each in again["tasks"]] == [each["task"] for each in HAND_TASKS]
-    found = [gap for task in again["tasks"] for gap in task["gaps"]] + again["others"]
+    told = [gap for task in again["tasks"] for gap in (*task["gaps"], *task["not_closed"])]
+    found = told + again["others"]
     assert all(each["became"] in ("mended", "mended in words", "left") for each in found)
+    assert all("because" in each for each in told if each["became"] == "left")
     named = {name for task in again["tasks"] for name in task["pictures"]}
+    named |= {each["drawn_since"] for each in told if "drawn_since" in each}
     assert named <= {each.id for each in PICTURES}
     assert not [
         each for each in again["others"] if each["weight"] == "danger" and each["became"] == "left"

@@ -1,15 +1,18 @@
 """Drawing, pictures for the hands: the bar that feeds devices: pin and fork, pitch, cut end."""
 
+from firstway.drawing.hands.cages_across import cage_around, terminal_sides
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import SHEET_WIDTH, Detail, Made, Panel, group, sheet_of
 from firstway.drawing.hands.strokes import (
     Drawables,
     Scale,
     body,
+    call,
     cut,
     measure,
     ring,
     screw,
+    strands_across,
     words,
 )
 from firstway.drawing.sheet import HAIR, Box, Disc, Group
@@ -18,6 +21,7 @@ from firstway.tables.reading import Gap, board_size_mm
 
 _TOOTH_MM = 2.0  # thickness of a tooth
 _PIN_MM, _PRONG_MM, _PRONG_AT_MM = 3.6, 2.6, 4.2
+_DRAWN_PITCH_MM = 17.5  # mm; of a bar that is drawn and not measured
 
 
 @dataclass(frozen=True)
@@ -41,16 +45,17 @@ def tooth_in_terminal(of: ToothInTerminal) -> Detail:
     drawn = _cage_across(of, at) if of.terminal == "cage" else _plate_across(of, at)
     groups: tuple[Group, ...] = drawn
     points = {"tooth": at.at(0.0, 2.0)}
-    if not of.fits:
+    if of.fits:
+        to, y = ((2.4, -0.8), 130) if of.terminal == "cage" else ((-6.75, _TOOTH_MM + 0.9), 32)
+        x = 97.0 if of.terminal == "cage" else 55.5
+        name = call(
+            x, y, "fixed bar", at.at(*to), "middle" if of.terminal == "cage" else "start", False
+        )
+        groups = (*groups, group("told", name))
+    else:
         points["wrong"] = at.at(-_PRONG_AT_MM if of.tooth == "fork" else _PRONG_AT_MM, 1.6)
         groups = (*groups, group("wrong", (ring(*points["wrong"], 12),)))
     return Detail(194, 146, groups, points)
-
-
-def _sides(at: Scale, half: float, floor: float) -> Drawables:
-    """The moulded body to the left and to the right of a terminal, and below it."""
-    left = at.path((-12, -14), (-half, -14), (-half, floor), (half, floor), (half, -14), (12, -14))
-    return cut((*left, *at.path((12, 8.5), (-12, 8.5))), "zw2")
 
 
 def _tooth_pieces(of: ToothInTerminal, at: Scale, top: float, aside: float) -> Drawables:
@@ -69,33 +74,12 @@ def _cage_across(of: ToothInTerminal, at: Scale) -> tuple[Group, ...]:
     # the prongs of a fork are further apart than the cage is wide inside: they stay below it
     pin = of.tooth == "pin"
     return (
-        *_cage_around(at, _TOOTH_MM if pin else 0.0),
+        *cage_around(at, _TOOTH_MM if pin else 0.0),
         group(
             "tooth",
             _tooth_pieces(of, at, 0.0 if pin else 1.9, 0.0),
             title="The tooth of the bar, cut across",
         ),
-    )
-
-
-def _cage_around(at: Scale, gap: float) -> tuple[Group, ...]:
-    """A rising cage cut across, open by `gap` mm below the fixed bar."""
-    low, high = gap, gap - 8.0
-    outer = at.path((-4.6, high - 1.5), (4.6, high - 1.5), (4.6, low + 1.5), (-4.6, low + 1.5))
-    x, top = at.at(0, -14.5)
-    return (
-        group("housing", _sides(at, 6.6, 7.0), title="Moulded body, cut open"),
-        group(
-            "cage",
-            (body(outer, "zz2"),),
-            cut(at.block(-4.6, high - 1.5, 4.6, high), "zz3", -1, 5.0),
-            cut(at.block(-4.6, low, 4.6, low + 1.5), "zz3", -1, 5.0),
-            cut(at.block(-4.6, high, -3.2, low), "zz3", -1, 5.0),
-            cut(at.block(3.2, high, 4.6, low), "zz3", -1, 5.0),
-            title="The cage",
-        ),
-        group("bar", cut(at.block(-3.0, -1.5, 3.0, 0.0), "zc2", 1, 4.0), title="The fixed bar"),
-        group("screw", screw(x, top, at.at(0, -1.5)[1], 34, 20, 5), title="The screw"),
     )
 
 
@@ -108,7 +92,7 @@ def _plate_across(of: ToothInTerminal, at: Scale) -> tuple[Group, ...]:
     x, top = at.at(0, (-1.4 + 2 * tilt - 1.4 - tilt) / 2 - 20 / at.per_mm)
     base = cut(at.block(-7.0, _TOOTH_MM, 7.0, _TOOTH_MM + 1.8), "zc2", 1, 4.0)
     return (
-        group("housing", _sides(at, 7.4, 5.6), title="Moulded body, cut open"),
+        group("housing", terminal_sides(at, 7.4, 5.6), title="Moulded body, cut open"),
         group("bar", base, title="The fixed bar, tapped for the screw"),
         group(
             "tooth",
@@ -171,7 +155,7 @@ def pin_and_fork() -> Made:
                 tooth_in_terminal(ToothInTerminal("plate", "fork")),
                 True,
                 "fork, plate",
-                "A prong on each side of the screw, the plate on both.",
+                "A prong on each side of the screw, the plate on both, the fixed bar below.",
             ),
             Panel(
                 tooth_in_terminal(ToothInTerminal("plate", "pin")),
@@ -208,11 +192,11 @@ def tooth_and_wire(of: ToothAndWire) -> Detail:
     )
     tooth_top = gap - _TOOTH_MM if of.beside else 0.0
     pin = ToothInTerminal("cage", "pin")
-    wire = Disc(*at.at(*middle), of.wire_mm / 2 * at.per_mm, "zline", HAIR, "zc1")
+    wire = strands_across(at, *middle, of.wire_mm)
     groups: tuple[Group, ...] = (
-        *_cage_around(at, gap),
+        *cage_around(at, gap),
         group("tooth", _tooth_pieces(pin, at, tooth_top, aside), title="The tooth, cut across"),
-        group("wire", (wire,), title="The conductor, cut across"),
+        group("wire", wire, title="The conductor, cut across"),
     )
     points = {"tooth": at.at(aside, tooth_top + 1), "wire": at.at(*middle)}
     if of.beside:
@@ -226,16 +210,18 @@ def bar_and_wire() -> Made:
     below, beside = ToothAndWire(2.8), ToothAndWire(2.8, beside=True)
     return sheet_of(
         "A tooth and a conductor in one terminal",
-        "A cage cut across, twice, with a tooth of the bar and a conductor in it. Right, and only"
-        " where the maker of the device shows it: the tooth against the fixed bar, the conductor"
-        " below it, both pressed. Wrong: beside each other; the thicker one takes the force and the"
+        "A cage cut across, twice, with a tooth of the bar and a stranded conductor in it. Right,"
+        " and only where the maker of the device shows it: the tooth against the fixed bar, the"
+        " conductor below it, both pressed; other makers turn the order round or give the tooth a"
+        " chamber of its own. Wrong: beside each other; the thicker one takes the force and the"
         " other is loose.",
         [
             Panel(
                 tooth_and_wire(below),
                 True,
                 "if the maker shows it",
-                "Tooth against the bar, conductor below it: both are pressed.",
+                "Both are pressed. Other makers turn the order round, or have a chamber for the"
+                " tooth. Theirs too: bare or ferrule, and the torque.",
             ),
             Panel(
                 tooth_and_wire(beside),
@@ -339,46 +325,64 @@ class BarEnd:
 
 
 def bar_end(of: BarEnd) -> Detail:
-    """The end of the bar beside the steel of the enclosure, from the front."""
-    at = Scale(14.0, 22.0, 5.2)
-    wall = cut(at.block(30.5, -3.0, 32.0, 20.0), "zs2", 1, 5.0)
-    end = 24.0
-    teeth = [at.block(x, 0.0, x + _PIN_MM, 9.0) for x in (3.0, 20.0 - _PIN_MM)]
-    bar = at.block(-2.0, 9.0, end, 16.0)
-    core = at.block(end, 10.6, end + 1.4, 14.4)
-    burr = at.path((end + 1.4, 10.6), (end + 2.6, 9.6), (end + 1.8, 12.0))
-    rail = tuple(body(each, "zc1", HAIR) for each in teeth)
+    """The end of the bar beside the steel of the enclosure, from the front; the cap is cut open,
+    for it goes over the bar. It is cut half-way from the last tooth to where the next would be.
+    """
+    at = Scale(6.0, 44.0, 4.5)
+    wall = cut(at.block(39.5, -7.0, 41.2, 20.0), "zs2", 1, 5.0)
+    first, last = 3.6, 3.6 + _DRAWN_PITCH_MM
+    end = last + _DRAWN_PITCH_MM / 2
+    half = _PIN_MM / 2
+    teeth = [at.block(x - half, 0.0, x + half, 9.0) for x in (first, last)]
+    bar = at.block(-1.0, 9.0, end, 16.0)
+    core = at.block(end, 10.6, end + 1.6, 14.4)
+    burr = at.path((end + 1.6, 10.6), (end + 3.0, 9.4), (end + 2.0, 12.0))
     groups = [
         group("wall", wall, title="The wall of the enclosure"),
-        group("teeth", rail, title="Teeth"),
+        group("teeth", tuple(body(each, "zc1", HAIR) for each in teeth), title="Teeth"),
         group("body", (body(bar, "zk2"),), title="The insulated body of the bar"),
     ]
+    names: list[Drawables] = [call(152, 12, "steel", at.at(40.3, -3.0), "end")]
     if of.capped:
-        cap = at.block(end - 2.5, 8.0, end + 3.0, 17.0)
-        cover = at.block(20.0 - _PIN_MM - 1.2, -1.2, 21.2, 9.0)
-        groups.append(group("cap", (body(cap, "zw1", bend=3),), title="End cap"))
-        groups.append(group("cover", (body(cover, "zw1", bend=3),), title="Cover of a tooth"))
+        cap = at.path(
+            (end - 6, 7.6), (end + 2.6, 7.6), (end + 2.6, 17.4), (end - 6, 17.4), (end - 6, 16.0),
+            (end + 0.4, 16.0), (end + 0.4, 9.0), (end - 6, 9.0),
+        )  # fmt: skip
+        cover = at.path(
+            (last - half - 1.4, 9.0), (last - half - 1.4, -1.4), (last + half + 1.4, -1.4),
+            (last + half + 1.4, 9.0), (last + half, 9.0), (last + half, 0.0),
+            (last - half, 0.0), (last - half, 9.0),
+        )  # fmt: skip
+        groups.append(group("cap", cut(cap, "zw1", 1, 4.0), title="End cap, cut open"))
+        groups.append(group("cover", cut(cover, "zw1", 1, 4.0), title="Cover of a tooth, cut open"))
+        names += [
+            call(186, 146, "end cap over the bar", at.at(end - 3, 16.8), "end"),
+            call(30, 12, "cover", at.at(last - half - 0.7, 1.5)),
+        ]
     else:
         bare = (body(core, "zc1", HAIR), body(burr, "zc1", HAIR))
         groups.append(group("bare", bare, title="Cut copper with a burr"))
-        groups.append(group("wrong", (ring(*at.at(end + 1.5, 12), 14), ring(*at.at(18, 4), 14))))
-    points = {"end": at.at(end + 1, 12.5), "tooth": at.at(18.0, 4.0)}
-    return Detail(194, at.at(0, 20)[1] + 4, tuple(groups), points)
+        groups.append(group("wrong", (ring(*at.at(end + 1.5, 12), 14), ring(*at.at(last, 4), 14))))
+        names += [call(186, 146, "copper, burr", at.at(end + 1.0, 13.6), "end")]
+    groups.append(group("told", *names))
+    points = {"end": at.at(end + 1, 12.5), "tooth": at.at(last, 4.0)}
+    return Detail(194, 152, tuple(groups), points)
 
 
 def bar_cut() -> Made:
     """A bar cut to length: capped and covered, and bare."""
     return sheet_of(
         "The end of a bar that was cut",
-        "A bar cut to length beside the steel of the box, twice. Right: cut square, burr filed off,"
-        " a cap on its end, a cover over the tooth that nothing uses. Wrong: bare copper with a"
-        " burr at the end, a bare tooth.",
+        "A bar cut to length beside the steel of the box, twice. Right: cut square between two"
+        " teeth, burr filed off, a cap over its end, a cover over the tooth that nothing uses."
+        " Wrong: bare copper with a burr at the end, a bare tooth.",
         [
             Panel(
                 bar_end(BarEnd(True)),
                 True,
                 "capped, covered",
-                "Sawn square outside the box; burr filed off; end cap on; unused tooth covered.",
+                "Sawn square outside the box, between two teeth: where, the bar's maker says. Burr"
+                " filed off; cap over the end; unused tooth covered.",
             ),
             Panel(
                 bar_end(BarEnd(False)),

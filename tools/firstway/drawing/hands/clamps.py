@@ -6,7 +6,7 @@ the underside of the bar is at 0.
 """
 
 from collections.abc import Mapping
-from math import pi, sqrt
+from math import cos, pi, sin, sqrt
 
 from firstway.drawing.hands.frame import Detail, group
 from firstway.drawing.hands.strokes import (
@@ -24,7 +24,8 @@ from firstway.drawing.hands.strokes import (
     screw,
     words,
 )
-from firstway.drawing.sheet import FINE, HAIR, LINE, Group, Point
+from firstway.drawing.ink import CONDUCTOR_INKS
+from firstway.drawing.sheet import FINE, HAIR, LINE, Disc, Group, Point
 from firstway.frozen import dataclass
 
 _FACE = -7.0  # mm; the device's face before the clamp
@@ -42,7 +43,7 @@ class ClampedConductor:
     """A conductor in a clamp. Lengths in mm, `csa_mm2` in mm².
 
     `strip_mm` is the device's own length, `outer_mm` the conductor over its insulation.
-    `kind` is solid, stranded, fine or ferrule (fine strands in one).
+    `kind` is solid, stranded, fine or ferrule (fine strands in one whose collar is of that ink).
     What goes wrong: `stripped_mm` (None: as long as the
     device asks), `short_of_stop_mm`, `strands_outside`, `below` (the end lies under the cage).
     """
@@ -52,6 +53,7 @@ class ClampedConductor:
     outer_mm: float
     kind: str = "stranded"
     colour: str = "brown"
+    collar: str = "zw1"
     stripped_mm: float | None = None
     short_of_stop_mm: float = 0.0
     strands_outside: int = 0
@@ -151,9 +153,9 @@ def _housing(of: ClampedConductor, at: Scale, room: float) -> Drawables:
     hollow = at.block(_FACE, -13.0, inner[1], _FLOOR - 2.0)
     return (
         body(hollow, "zw3", FINE),
-        *cut(upper, "zw2"),
-        *cut(right, "zw2"),
-        *cut(under, "zw2"),
+        *cut(upper, "zw2", 1, 7.0),
+        *cut(right, "zw2", 1, 7.0),
+        *cut(under, "zw2", 1, 7.0),
     )
 
 
@@ -196,7 +198,9 @@ def _conductor(of: ClampedConductor, at: Scale) -> Drawables:
     if of.kind == "solid":
         bare: Drawables = (body(copper, "zc1", HAIR),)
     else:
-        across = 3 if of.kind == "stranded" else 8  # seven strands lie three across
+        # seven strands lie three across, fine ones as many as can be told apart
+        many = min(8, int(of.copper_mm * at.per_mm / 2.4))
+        across = 3 if of.kind == "stranded" else many
         each = of.copper_mm / across
         edges = [
             at.path((end, middle - half + each * n), (tip, middle - half + each * n))
@@ -237,7 +241,7 @@ def _ferrule(of: ClampedConductor, at: Scale, middle: float, half: float) -> Dra
         (end - 3.6, middle + collar),
     )
     return (
-        body(funnel, "zw1", HAIR),
+        body(funnel, of.collar, HAIR),
         body(at.block(end + 0.8, middle - half, tip, middle - half + wall), "zz2", FINE),
         body(at.block(end + 0.8, middle + half - wall, tip, middle + half), "zz2", FINE),
     )
@@ -246,8 +250,10 @@ def _ferrule(of: ClampedConductor, at: Scale, middle: float, half: float) -> Dra
 # ---- with words
 
 
-def clamp_panel(of: ClampedConductor) -> Detail:
-    """The section as wide as half a sheet, without words; a ring marks what is wrong in it."""
+def clamp_panel(of: ClampedConductor, end_on: bool = False) -> Detail:
+    """The section as wide as half a sheet, without words; a ring marks what is wrong in it.
+    `end_on` puts the end of the conductor beside it, seen along it.
+    """
     per_mm = 4.3
     at = Scale(78.0, -_TOP * per_mm + 4, per_mm)
     groups = clamp(of, per_mm, at.x, at.y, (193 - at.x) / per_mm)
@@ -256,7 +262,29 @@ def clamp_panel(of: ClampedConductor) -> Detail:
     if wrong is not None:
         points["wrong"] = at.at(*wrong)
         groups = (*groups, group("wrong", (ring(*points["wrong"], 13),)))
+    if end_on:
+        groups = (*groups, *_end_on(of))
     return Detail(194, at.at(0, _FLOOR)[1] + 6, groups, points)
+
+
+def _end_on(of: ClampedConductor) -> tuple[Group, Group]:
+    """Its insulation, and one wire in it, seven or many, as they lie in rings."""
+    x, y, outside, inside = 23.0, 27.0, 21.0, 16.0
+    first, *stripe = CONDUCTOR_INKS[of.colour]
+    rims = [Disc(x, y, outside, "zline", HAIR, first)]
+    rims += [Disc(x, y, (outside + inside) / 2, each, HAIR) for each in stripe]
+    rims.append(Disc(x, y, inside, "", 0, "zhole"))
+    rings = {"solid": 0, "stranded": 1}.get(of.kind, 2)
+    each = inside / (2 * rings + 1)
+    places = [(0.0, 0.0)]
+    for nth in range(1, rings + 1):
+        turns = [turn * pi / (3 * nth) for turn in range(6 * nth)]
+        places += [(2 * nth * each * cos(turn), 2 * nth * each * sin(turn)) for turn in turns]
+    strands = tuple(Disc(x + dx, y + dy, each, "zline", FINE, "zc1") for dx, dy in places)
+    return (
+        group("rim", tuple(rims), title="The end, seen along the conductor"),
+        group("end-on", strands, title="Its wires"),
+    )
 
 
 def _wrong(of: ClampedConductor) -> Point | None:

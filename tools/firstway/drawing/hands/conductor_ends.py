@@ -2,9 +2,11 @@
 conductors under one screw.
 """
 
+from dataclasses import replace
 from math import cos, pi, sin, sqrt
 
 from firstway.calculations.adding import added
+from firstway.drawing.hands.clamps import ClampedConductor, clamp_panel
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import (
     SHEET_WIDTH,
@@ -26,9 +28,10 @@ from firstway.drawing.hands.strokes import (
     measure,
     ring,
     screw,
+    strands_across,
     words,
 )
-from firstway.drawing.sheet import FINE, HAIR, LINE, Disc, Drawable, Group, Point
+from firstway.drawing.sheet import FINE, HAIR, LINE, Disc, Group, Point
 from firstway.frozen import dataclass
 from firstway.tables.reading import (
     Gap,
@@ -42,6 +45,7 @@ from firstway.tables.reading import (
 _WALL_MM = 0.4
 _COLLAR_MM = 6.0
 _SHOWN_MM2 = 6.0  # the size that is cut open
+_TOO_LONG = 1.5  # share of the length that the clamp asks
 _PLATE_MM, _HEAD_MM = 1.6, 6.0  # thickness of a clamping plate, width of its screw's head
 
 
@@ -185,7 +189,7 @@ def ferrules() -> Made | str:
         "Ferrules by size",
         f"Ferrules with a collar for {sizes} mm², to one scale. The size decides, not the colour:"
         " three codes of colour are in use and one colour stands for several sizes. The colour of a"
-        " collar says nothing about line, neutral or earth. {strip_more} than the barrel is"
+        f" collar says nothing about line, neutral or earth. {strip_more} than the barrel is"
         " long: the insulation goes into the collar, the copper to the end of the barrel.",
         [
             Panel(
@@ -193,20 +197,54 @@ def ferrules() -> Made | str:
                 None,
                 "",
                 "Choose by size. Colours are common practice: there are other codes, and a collar's"
-                " colour never tells line from neutral. The barrel is as long as the clamp asks."
-                f" {strip_more} than the barrel (common practice): the insulation goes into the"
-                " collar, the copper reaches the barrel's end.",
+                " colour never tells line from neutral. The barrel is as long as the device's maker"
+                f" says. {strip_more} than the barrel (common practice): the insulation goes into"
+                " the collar, the copper reaches the barrel's end.",
                 True,
             ),
             Panel(
                 ferrule_cut_open(cut_open, strip_more.removeprefix("Strip ")),
                 None,
-                "Cut open",
+                f"Cut open, {cut_open.csa_mm2:g} mm²",
                 "",
                 True,
             ),
         ],
         [*shown, *strip],
+    )
+
+
+def ferrule_length() -> Made | str:
+    """A barrel as long as the clamp asks, and a longer one. No length is told: it is the device's
+    own.
+    """
+    row = next(row for row in table("ferrule").rows if row.number("csa_mm2") == _SHOWN_MM2)
+    outer = conductor_diameter_mm("single-core", _SHOWN_MM2)
+    if isinstance(outer, Gap):
+        return f"no diameter is known for a conductor of {column_word(_SHOWN_MM2)} mm²"
+    barrel, collar = row.number("barrel_mm"), row.text("collar_colour")
+    fits = ClampedConductor(barrel, _SHOWN_MM2, outer.value, "ferrule", "brown", collar)
+    return sheet_of(
+        "A ferrule as long as the clamp asks",
+        "A ferrule in a rising clamp cut along the conductor, twice. Right: a barrel of the length"
+        " that the maker of the device asks, under all of the cage, its collar at the mouth. Wrong:"
+        " a longer barrel, which meets the stop while bare metal is still outside. Where a clamp"
+        " asks a length between two barrels, the maker of the device says which; nobody else does.",
+        [
+            Panel(
+                clamp_panel(fits),
+                True,
+                "as the maker says",
+                "Barrel under all of the cage, collar at the mouth. The clamp asks a length"
+                " between two barrels? The device's maker says which; ask.",
+            ),
+            Panel(
+                clamp_panel(replace(fits, stripped_mm=barrel * _TOO_LONG)),
+                False,
+                "a longer barrel",
+                "At its stop, and bare metal still before the clamp, where a finger reaches it.",
+            ),
+        ],
     )
 
 
@@ -326,7 +364,7 @@ def crimps() -> Made:
                 True,
                 "one block",
                 "Crimping tool, die of the size. No gap, sleeve whole, shape fits the clamp. It"
-                " holds when pulled.",
+                " holds a firm pull by hand (no figure).",
             ),
             Panel(
                 crimp(Crimp(0.5)),
@@ -344,7 +382,8 @@ def crimps() -> Made:
                 crimp(Crimp(1.0, twin=True)),
                 True,
                 "two in a twin ferrule",
-                "Both in one sleeve made for two, and only where the terminal's maker allows it.",
+                "A sleeve marked for two of this size; how long and what to strip, its maker says."
+                " Only where the terminal's maker allows two.",
             ),
         ],
     )
@@ -376,40 +415,25 @@ def under_one_screw(of: TwoUnderOneScrew) -> Detail:
     groups = _tunnel(of, at) if tunnel else _plate(of, at)
     points: dict[str, Point] = {"screw": at.at(0, -10 if tunnel else _plate_screw_mm(of) + 1)}
     if not of.alike:
-        place = at.at(3.6, 0.2) if of.terminal == "plate" else at.at(2.3, 2.3)
+        # round the thin one, never across it
+        place = at.at(4.6, 2.7) if of.terminal == "plate" else at.at(2.1, 2.6)
         points["wrong"] = place
-        groups = (*groups, group("wrong", (ring(*place, 15),)))
+        groups = (*groups, group("wrong", (ring(*place, 13),)))
     return Detail(194, 142 if tunnel else 104, groups, points)
-
-
-def _strands(at: Scale, x: float, y: float, wide: float) -> Drawables:
-    """A bare stranded conductor cut across: seven strands."""
-    each = wide / 6
-    cx, cy = at.at(x, y)
-    ring_of = [
-        (
-            cx + wide / 3 * at.per_mm * cos(turn * pi / 3),
-            cy + wide / 3 * at.per_mm * sin(turn * pi / 3),
-        )
-        for turn in range(6)
-    ]
-    found: list[Drawable] = [Disc(cx, cy, each * at.per_mm, "zline", FINE, "zc1")]
-    found += [Disc(a, b, each * at.per_mm, "zline", FINE, "zc1") for a, b in ring_of]
-    return tuple(found)
 
 
 def _tunnel(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
     half, low = 3.4, 3.6
     inside = arc_points(*at.at(0, low - half), half * at.per_mm, half * at.per_mm, 0, 180)
-    top = low - of.first_mm if of.second_mm == 0 or not of.alike else low - of.first_mm
+    top = low - of.first_mm
     hollow = [at.at(half, -3.6), *inside, at.at(-half, -3.6)]
     shape = [*at.path((-9, -8), (9, -8), (9, 7), (-9, 7))]
     x, head = at.at(0, -14.0)
     first = 0.0 if not of.second_mm else -half + of.first_mm / 2 + 0.2
-    pieces: list[Drawables] = [_strands(at, first, low - of.first_mm / 2, of.first_mm)]
+    pieces: list[Drawables] = [strands_across(at, first, low - of.first_mm / 2, of.first_mm)]
     if of.second_mm:
         pieces.append(
-            _strands(at, first + of.first_mm / 2 + of.second_mm / 2 + 0.3, 2.6, of.second_mm)
+            strands_across(at, first + of.first_mm / 2 + of.second_mm / 2 + 0.3, 2.6, of.second_mm)
         )
     return (
         group(
@@ -443,8 +467,8 @@ def _plate(of: TwoUnderOneScrew, at: Scale) -> tuple[Group, ...]:
         group("bar", base, title="Fixed bar, tapped for the screw"),
         group(
             "conductors",
-            _strands(at, -4.6, 3.6 - of.first_mm / 2, of.first_mm),
-            _strands(at, 4.6, 3.6 - second / 2, second),
+            strands_across(at, -4.6, 3.6 - of.first_mm / 2, of.first_mm),
+            strands_across(at, 4.6, 3.6 - second / 2, second),
             title="Conductors, cut across",
         ),
         group(

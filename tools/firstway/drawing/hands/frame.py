@@ -162,7 +162,8 @@ def one_panel(made: Made, letter: str) -> Made:
     return replace(made, sheet=sheet, figures=figures)
 
 
-_JUDGING = ("words", "wrong", "fault")
+_JUDGING = ("words", "wrong", "fault", "told")
+"""Groups that a question leaves out; `told` are names in the drawing that would answer it."""
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 
 

@@ -371,9 +371,9 @@ def _armour(of: ArmourGland, at: Scale) -> Drawables:
         right, left = (at.path(*((side * x, y) for x, y in places)) for side in (1, -1))
         return Strands(right, (("zline", wide, ""), (tone, wide - 1.8, "")), more=(left,))
 
-    if of.wires_short:  # the room that the wires should fill lies dark
-        return on_both_sides(path[1:], "zk3"), on_both_sides(path[:2], "zz1")
-    return (on_both_sides(path, "zz1"),)
+    if of.wires_short:  # the room on the cone stays empty
+        return (on_both_sides(path[:2], "zz3"),)
+    return (on_both_sides(path, "zz3"),)
 
 
 def section_points(of: ArmourGland, at: Scale) -> dict[str, Point]:
@@ -465,6 +465,11 @@ def _gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
         if outdoors
         else " It does not seal on the outer sheath: dry places only."
     )
+    under = (
+        ""
+        if outdoors
+        else "A shroud that comes with the gland may stay off indoors (common practice)."
+    )
     return sheet_of(
         f"A gland for armour, {kind}: {name}",
         "An armoured cable in its gland, cut along the cable. The steel wires are opened all round"
@@ -476,7 +481,11 @@ def _gland_picture(job: Completed, name: str, outdoors: bool) -> Made | str:
                 gland_section(of, f"M{row.text('thread_mm')}"),
                 None,
                 kind[0].upper() + kind[1:],
-                "" if three else f"Three cores are drawn; {cores.words}.",
+                " ".join(
+                    each
+                    for each in (under, "" if three else f"Three cores are drawn; {cores.words}.")
+                    if each
+                ),
                 True,
             )
         ],
@@ -541,14 +550,16 @@ def gland_faults(job: Completed, name: str) -> Made | str:
 
 
 _PARTS = (
+    ("lug", "nut, lug|conductor to the earth bar"),
     ("locknut", "locknut|inside the box"),
     ("tag", "earth tag|bare metal under it"),
-    ("wall", "wall of the box|burr off the hole"),
-    ("washer", "washer|outdoors: seals the hole"),
+    ("wall", "wall of the box|two holes, burr off"),
+    ("bolt", "bolt|through {wall}, {tag} and {lug}"),
+    ("washer", "washers, outdoors|they seal both holes"),
     ("body", "body with its cone|through the hole"),
     ("nut", "nut|on the cable before {body}"),
     ("seal-nut", "nut with its seal|outdoors; before {nut} and {body}"),
-    ("shroud", "shroud|first on the cable"),
+    ("shroud", "shroud, outdoors|first on the cable"),
     ("cable", "cable|wires as long as the cone"),
 )
 
@@ -557,7 +568,7 @@ def gland_apart() -> Made:
     """Every part of a gland in the order in which it stands on the cable."""
     groups: list[Group] = []
     points: dict[str, Point] = {}
-    y, x = 8.0, 96.0
+    y, x = 4.0, 92.0
     numbers = {name: number for number, (name, _) in enumerate(_PARTS, 1)}
     for name, text in _PARTS:
         said = f"{numbers[name]}  {text.format(**numbers)}"
@@ -568,26 +579,28 @@ def gland_apart() -> Made:
             group(
                 name,
                 items,
-                call(206, y + mid - 2, said, (x + _HALF[name] - 2, y + mid)),
+                call(200, y + mid - 2, said, (x + _HALF[name] - 2, y + mid)),
             )
         )
-        y += tall + 14
+        y += tall + _BELOW.get(name, 14)
     axis = lines([((x, 2.0), (x, y - 4))], FINE, "soft")
     detail = Detail(SHEET_WIDTH, y, (group("axis", (axis,)), *groups), points)
     return sheet_of(
         "A gland taken apart, in order",
-        "The parts of a gland for armour from the inside of the box downward: locknut, earth tag,"
-        " wall, outdoors a washer, body with its cone, nut, and outdoors a nut with a seal; then"
-        " the shroud and the prepared cable. Shroud and nuts are slipped on the cable before the"
-        " armour is opened.",
+        "The parts of a gland for armour from the inside of the box downward: nut and lug of the"
+        " tag's bolt, locknut, earth tag, wall with two holes, the bolt, outdoors washers, body"
+        " with its cone, nut, and outdoors a nut with a seal; then the shroud and the prepared"
+        " cable. Shroud and nuts are slipped on the cable before the armour is opened.",
         [
             Panel(
                 detail,
                 None,
                 "",
-                "Onto the cable go first {shroud}, then {seal-nut} and {nut}. Take the outer sheath"
-                " off, cut the wires to the length of the cone, leave the bedding on through the"
-                " body. Then open the armour over the cone of {body}.".format(**numbers),
+                "Onto the cable go first {shroud}, then {seal-nut} and {nut}. Outer sheath off; saw"
+                " each wire half through, all round, at the length of the cone, and bend it off:"
+                " the bedding stays whole and ends just inside the box (common practice). Open the"
+                " wires over the cone of {body}. Two spanners, one to hold {body}: how tight, the"
+                " maker says. Indoors {shroud} may stay off (common practice).".format(**numbers),
                 True,
             )
         ],
@@ -595,12 +608,16 @@ def gland_apart() -> Made:
 
 
 # where thin parts lie in their room
-_LEADER = {"locknut": 8.0, "tag": 11.5, "wall": 4.5, "washer": 3.0}
+_LEADER = {"locknut": 8.0, "tag": 5.5, "wall": 4.5, "washer": 3.0}
+_BELOW = {"lug": 18, "wall": 10, "bolt": 20}
+_BOLT = 58.0  # from the axis; where the tag is bolted through the wall
 _HALF = {
+    "lug": _BOLT + 15,
+    "bolt": _BOLT + 13,
     "locknut": 38.0,
-    "tag": 62.0,
+    "tag": 72.0,
     "wall": 88.0,
-    "washer": 38.0,
+    "washer": _BOLT + 14,
     "body": 38.0,
     "nut": 42.0,
     "seal-nut": 40.0,
@@ -631,16 +648,30 @@ def _part(name: str, x: float, y: float) -> tuple[Drawables, float]:
     half = _HALF[name]
     if name == "locknut":
         return _hexagon(x, y, half, 16, "zm"), 28
+    at = x + _BOLT
+    if name == "lug":
+        return (
+            conductor(((at + 4, y + 17), (at + 32, y + 5)), 8, "green-and-yellow"),
+            Box(at - 10, y + 5, 20, 10, "zline", HAIR, "zz2"),
+            Box(at - 13, y + 17, 28, 6, "zline", HAIR, "zc1"),
+        ), 26
     if name == "tag":
-        plate = Box(x - 38, y + 8, 100, 7, "zline", LINE, "zz1")
-        bolt = Box(x + 46, y + 2, 8, 20, "zline", HAIR, "zz2")
-        return (bolt, plate), 32
+        return (Box(x - 38, y + 2, 110, 7, "zline", LINE, "zz1"),), 24
     if name == "wall":
-        left = cut([(x - 88, y), (x - 27, y), (x - 27, y + 9), (x - 88, y + 9)], "zs2")
-        right = cut([(x + 27, y), (x + 88, y), (x + 88, y + 9), (x + 27, y + 9)], "zs2")
-        return (*left, *right), 30
+        ways = [(x - 88, x - 27), (x + 27, at - 5), (at + 5, x + 88)]
+        pieces = [cut([(a, y), (b, y), (b, y + 9), (a, y + 9)], "zs2") for a, b in ways]
+        return tuple(each for piece in pieces for each in piece), 26
+    if name == "bolt":
+        return (
+            Box(at - 4, y, 8, 16, "zline", HAIR, "zz1"),
+            lines([((at - 4, y + d), (at + 4, y + d + 1.5)) for d in (2, 6, 10)]),
+            Box(at - 10, y + 16, 20, 9, "zline", HAIR, "zz2"),
+        ), 25
     if name == "washer":
-        return (Box(x - half, y, 2 * half, 6, "zline", LINE, "zk3"),), 26
+        return (
+            Box(x - 38, y, 76, 6, "zline", LINE, "zk3"),
+            Box(at - 12, y, 24, 6, "zline", LINE, "zk3"),
+        ), 26
     if name == "body":
         cone = [(x - 24, y + 58), (x + 24, y + 58), (x + 15, y + 80), (x - 15, y + 80)]
         return (

@@ -7,9 +7,12 @@ for: a device's terminals, a circuit's armour, or nothing, where its figures com
 from collections.abc import Callable, Iterable, Iterator
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.hands.bar_order import bar_order
 from firstway.drawing.hands.bars import bar_and_wire, bar_cut, bar_pitch, pin_and_fork
-from firstway.drawing.hands.conductor_ends import crimps, ferrules, one_screw
+from firstway.drawing.hands.conductor_ends import crimps, ferrule_length, ferrules, one_screw
+from firstway.drawing.hands.crimping import crimp_tool
 from firstway.drawing.hands.earth_hook_ups import bonding, electrode_by_stakes
+from firstway.drawing.hands.earth_tag import earth_tag
 from firstway.drawing.hands.figures import devices_with_terminals, terminal_figures
 from firstway.drawing.hands.frame import Made, one_panel
 from firstway.drawing.hands.glands import (
@@ -55,6 +58,7 @@ from firstway.drawing.hands.terminations import (
     strip_length,
 )
 from firstway.drawing.hands.tightening import tightening
+from firstway.drawing.hands.two_conductors import two_alike
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.files.plain_values import suggestion
 from firstway.frozen import dataclass
@@ -167,10 +171,16 @@ PICTURES = (
         "below-the-cage", "In the cage, and below it", TERMINATIONS, of_device=below_the_cage
     ),
     HandPicture("ferrules", "Ferrules by size", TERMINATIONS, ferrules),
+    HandPicture(
+        "ferrule-length", "A ferrule as long as the clamp asks", TERMINATIONS, ferrule_length
+    ),
     HandPicture("crimps", "Crimped well, and not", TERMINATIONS, crimps),
+    HandPicture("crimp-tool", "The crimping tool", TERMINATIONS, crimp_tool),
     HandPicture("one-screw", "One, two alike, two sizes under one screw", TERMINATIONS, one_screw),
+    HandPicture("two-alike", "Two in one tunnel, in one cage", TERMINATIONS, two_alike),
     HandPicture("tightening", "Tighten, pull, mark", TERMINATIONS, of_device=tightening),
     HandPicture("pin-and-fork", "Pin and fork", BARS, pin_and_fork),
+    HandPicture("bar-order", "A comb bar, in this order", BARS, bar_order),
     HandPicture("bar-pitch", "A bar of the devices' pitch", BARS, bar_pitch),
     HandPicture("bar-cut", "The end of a bar that was cut", BARS, bar_cut),
     HandPicture("bar-and-wire", "A tooth and a conductor in one terminal", BARS, bar_and_wire),
@@ -182,6 +192,7 @@ PICTURES = (
     HandPicture(
         "gland-faults", "A gland for armour, well and not", ENTRIES, of_armour=gland_faults
     ),
+    HandPicture("earth-tag", "The earth tag on bare metal, and on paint", ENTRIES, earth_tag),
     HandPicture("stuffing-gland", "A stuffing gland", ENTRIES, stuffing),
     HandPicture("bush", "A bush in the hole", ENTRIES, bush),
     HandPicture("one-opening", "Line and neutral through steel", ENTRIES, one_opening),

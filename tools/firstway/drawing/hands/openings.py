@@ -2,6 +2,8 @@
 neutral through steel, the degree of protection after drilling.
 """
 
+from collections.abc import Iterator
+
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, group, sheet_of
 from firstway.drawing.hands.strokes import (
@@ -10,13 +12,14 @@ from firstway.drawing.hands.strokes import (
     arc_points,
     body,
     broad_arrow,
+    call,
     conductor,
     cut,
     edge_line,
     ring,
+    turning,
     words,
 )
-from firstway.drawing.line_styles import arrow_head
 from firstway.drawing.sheet import HAIR, LINE, Disc, Group, Point, Stroke
 from firstway.frozen import dataclass
 from firstway.tables.reading import Row, table
@@ -40,20 +43,27 @@ class StuffingGland:
         return self.sheath_mm >= self.seal_mm
 
 
-def stuffing_gland(of: StuffingGland) -> Detail:
-    """The gland cut along the cable; the inside of the enclosure is above."""
-    at = Scale(97.0, 44.0, 6.0)
+def stuffing_gland(of: StuffingGland, named: bool = False) -> Detail:
+    """The gland cut along the cable; the inside of the enclosure is above. `named`: as wide as the
+    sheet, with the names of its parts.
+    """
+    at = Scale(200.0 if named else 97.0, 44.0, 6.0)
     cable, seal = of.sheath_mm, max(of.seal_mm, of.sheath_mm)
     shell = [(6.6, -5.0), (8.4, -5.0), (8.4, 2.5), (12, 2.5), (12, 5), (9.6, 5), (9.6, 9), (6.6, 9)]
-    nut = [(9.9, 6.4), (12.4, 6.4), (12.4, 15), (10.5, 17.5), (6.6, 17.5), (6.6, 15.5), (9.9, 13)]
-    ring_of = [(seal, 8.0), (9.4, 9.2), (9.4, 12.6), (seal, 15.0)]
+    nut = [(9.6, 6.4), (12.4, 6.4), (12.4, 15), (10.5, 17.5), (6.6, 17.5), (6.6, 15.5), (9.6, 13)]
+    # the seal fills all the room between body, nut and sheath: it is what they press
+    ring_of = [(seal, 8.4), (6.6, 9.0), (9.6, 9.0), (9.6, 13.0), (6.6, 15.5), (seal, 16.0)]
     washer = [(8.4, 1.6), (11.6, 1.6), (11.6, 2.5), (8.4, 2.5)]
-    lock = [(8.4, -3.4), (12, -3.4), (12, -0.2), (8.4, -0.2)]
+    lock = [(8.4, -3.2), (12, -3.2), (12, 0.0), (8.4, 0.0)]
     wall = [(8.6, 0.0), (16, 0.0), (16, 1.6), (8.6, 1.6)]
 
     def both(points: list[Point], tone: str, lean: int = 1) -> Drawables:
         left = at.path(*((-x, y) for x, y in points))
         return (*cut(at.path(*points), tone, lean, 8.0), *cut(left, tone, -lean, 8.0))
+
+    def filled(points: list[Point]) -> Drawables:
+        left = at.path(*((-x, y) for x, y in points))
+        return body(at.path(*points), "zk3"), body(left, "zk3")
 
     top = -5.5 if not of.armoured else 3.0
     sheath = at.block(-cable, top, cable, 21)
@@ -75,34 +85,55 @@ def stuffing_gland(of: StuffingGland) -> Detail:
             title="Cable with its sheath",
         ),
         group("body", both(shell, "zw2"), title="Body of plastic"),
-        group("washer", both(washer, "zk3"), title="Washer, which seals the hole"),
-        group("seal", both(ring_of, "zk3", -1), title="Seal"),
+        group("washer", filled(washer), title="Washer, which seals the hole"),
+        group("seal", filled(ring_of), title="Seal"),
         group("nut", both(nut, "zw3", -1), title="Nut, which squeezes the seal"),
         group("locknut", both(lock, "zw2", -1), title="Locknut"),
     ]
-    points = {"seal": at.at(seal, 11.5), "sheath": at.at(0, 18)}
+    points = {"seal": at.at(seal + 0.5, 11.5), "sheath": at.at(cable, 11.5)}
     if of.armoured:
-        points["wrong"] = at.at(cable - 0.6, top)
+        points["wrong"] = at.at(cable, top - 1)
         groups.append(group("wrong", (ring(*points["wrong"], 14),)))
     elif not of.tight:
         points["wrong"] = at.at((cable + seal) / 2, 11.5)
         groups.append(group("wrong", (ring(*points["wrong"], 12),)))
-    return Detail(194, at.at(0, 21)[1] + 2, tuple(groups), points)
+    if named:
+        groups.append(group("told", *_stuffing_names(at, cable)))
+    return Detail(400 if named else 194, at.at(0, 21)[1] + 2, tuple(groups), points)
+
+
+def _stuffing_names(at: Scale, cable: float) -> Iterator[Drawables]:
+    """Parts of the gland by name, with the order in which they are put together."""
+    for x, y, text, to, anchor in (
+        (4, 16, "2  locknut|inside the box", (-10.2, -1.6), "start"),
+        (4, 62, "wall, burr off", (-14.0, 0.8), "start"),
+        (4, 84, "1  washer|outside", (-11.2, 2.1), "start"),
+        (4, 146, "sheath|round and whole", (-cable + 0.7, 19.5), "start"),
+        (300, 16, "1  body|from outside", (7.5, -3.5), "start"),
+        (300, 103, "seal|all round", (8.0, 11.0), "start"),
+        (300, 136, "4  nut, last|torque: the|maker says", (11.4, 14.5), "start"),
+        (300, 56, "3  cable|sheath past|the seal", (cable - 0.7, -2.0), "start"),
+    ):
+        yield call(x, y, text, at.at(*to), anchor)
 
 
 def stuffing() -> Made:
     """The seal on the sheath, and where it does not hold."""
     return sheet_of(
         "A stuffing gland: its seal on the sheath",
-        "A plastic gland cut along the cable, three times. Right: the seal is squeezed onto a round"
-        " sheath all round, a washer seals the hole. Wrong: a cable too thin for it, with a gap"
+        "A plastic gland cut along the cable, three times. Right, its parts named in their order:"
+        " body with a washer from outside, locknut inside, the cable with its sheath through the"
+        " seal, last the nut; between body and nut the seal is squeezed onto a round sheath all"
+        " round. Wrong: a cable too thin for it, with a gap"
         " that lets in water; an armoured cable in it, whose steel wires nothing holds or earths.",
         [
             Panel(
-                stuffing_gland(StuffingGland(4.4, 5.2)),
+                stuffing_gland(StuffingGland(4.4, 5.2), named=True),
                 True,
                 "a gland of its size",
-                "Seal tight on a round sheath, in the maker's range; a washer seals the hole.",
+                "The cable's diameter lies in the range that the gland's maker states. Body and nut"
+                " press the seal onto the sheath.",
+                True,
             ),
             Panel(
                 stuffing_gland(StuffingGland(4.4, 3.4)),
@@ -175,7 +206,8 @@ def bush() -> Made:
                 hole_in_plate(HoleInPlate(True)),
                 True,
                 "edge covered",
-                "Burr off, bush of the hole's size. The gap round the cable still counts for IP.",
+                "Burr off, bush of the hole's size. The gap still counts for IP. A bush holds"
+                " nothing: cleat the cable against a pull (common practice).",
             ),
             Panel(
                 hole_in_plate(HoleInPlate(False)),
@@ -193,10 +225,18 @@ def bush() -> Made:
 @dataclass(frozen=True)
 class ThroughSteel:
     """Line, neutral and protective conductor through a steel plate, in one opening or each in a
-    hole of its own.
+    hole of its own. `sawn` says that a cut joins the holes, `closed` that no gap is left: by an
+    insert in the one opening, by a piece that is not steel in the cut.
     """
 
     together: bool
+    sawn: bool = False
+    closed: bool = False
+
+    @property
+    def field_circles(self) -> bool:
+        """Whether steel lies all round a line or a neutral alone."""
+        return not self.together and not self.sawn
 
 
 def through_steel(of: ThroughSteel) -> Detail:
@@ -215,16 +255,20 @@ def through_steel(of: ThroughSteel) -> Detail:
             *arc_points(x - 22, y, 30, 30, 90, 270),
             *arc_points(x + 22, y, 30, 30, 270, 450),
         )
-        covered = (body(rim, "zk1"), body(opening, "zw1"))
-        groups.append(group("opening", covered, title="One opening, edge covered"))
+        covered = (body(rim, "zk1"), body(opening, "zk2" if of.closed else "zw1"))
+        groups.append(group("opening", covered, title="One opening, edge covered, closed"))
         places = [(name, ink, x + side * 15.5) for name, ink, side in ways]
         groups.append(group("pe", _end_on(x, y + 14, 9, "PE"), title="Protective conductor"))
     else:
         places = [(name, ink, x + side * 44.0) for name, ink, side in ways]
+        if of.sawn:
+            groups.append(_saw_cut(x, y, of.closed))
+            points["cut"] = (x, y)
         for name, _, at in places:
             hole = arc_points(at, y, 17, 17, 0, 360)
             edge = arc_points(at, y, 21, 21, 0, 360)
-            covered = (body(edge, "zk1"), body(hole, "zw1"))
+            tone = "zk2" if of.closed else "zw1"
+            covered = (body(edge, "zk1"), body(hole, tone))
             groups.append(group(f"opening.{name}", covered, title="A hole of its own"))
     for name, ink, at in places:
         place = y - (6 if of.together else 0)
@@ -236,18 +280,33 @@ def through_steel(of: ThroughSteel) -> Detail:
         groups.append(group(f"conductor.{name}", items, title=f"{name}, cut"))
         groups.append(group(f"name.{name}", words(at, 15, name, "middle")))
         points[name] = (at, place)
-    if not of.together:
+    if of.field_circles:
         for name, _, at in places:
             turn = 1 if name == "L" else -1
             loop = arc_points(at, y, 27, 27, -60 * turn - 90, 200 * turn - 90)
             groups.append(
                 group(
                     f"field.{name}",
-                    (Stroke(tuple(loop), "mark", LINE), arrow_head(loop[-2], loop[-1], "mark")),
+                    turning(loop),
                     title="Magnetic field in the steel",
                 )
             )
+    if of.sawn and not of.closed:
+        points["wrong"] = (x, y)
+        groups.append(group("wrong", (ring(x, y, 17),)))
     return Detail(194, 126, tuple(groups), points)
+
+
+def _saw_cut(x: float, y: float, closed: bool) -> Group:
+    """The cut from hole to hole; closed, a bolted piece lies over it."""
+    slot = body(
+        [(x - 26, y - 2.5), (x + 26, y - 2.5), (x + 26, y + 2.5), (x - 26, y + 2.5)], "paper"
+    )
+    if not closed:
+        return group("cut", (slot,), title="Saw cut from hole to hole")
+    cover = body([(x - 20, y - 13), (x + 20, y - 13), (x + 20, y + 13), (x - 20, y + 13)], "zk2")
+    rivets = tuple(Disc(x + side * 12, y - 8 * side, 3, "zline", HAIR, "zz1") for side in (-1, 1))
+    return group("cut", (slot, cover), rivets, title="Saw cut, closed by a piece of plastic")
 
 
 def _end_on(x: float, y: float, radius: float, name: str) -> Drawables:
@@ -260,25 +319,44 @@ def _end_on(x: float, y: float, radius: float, name: str) -> Drawables:
 
 
 def one_opening() -> Made:
-    """All conductors of a circuit through one opening, and each through its own."""
+    """All conductors of a circuit through one opening, each through its own, and holes that a saw
+    cut joins.
+    """
     return sheet_of(
         "Line and neutral through steel: one opening",
-        "A steel plate from inside, twice. Right: line, neutral and protective conductor go through"
-        " one opening, its edge covered; the currents there and back cancel, nothing circles in"
-        " the steel. Wrong: a hole for each; the steel round each conductor carries its field,"
-        " currents are driven in the plate and it grows hot.",
+        "A steel plate from inside, four times. Right: line, neutral and protective conductor go"
+        " through one opening, its edge covered, an insert round each so that no gap stays; the"
+        " currents there and back cancel, nothing circles in the steel. Wrong: a hole for each; the"
+        " steel round each conductor carries its field, currents are driven in the plate and it"
+        " grows hot. Wrong: a saw cut joins the holes and is left open; the steel hardly heats, but"
+        " the cut is a gap. Right: the cut closed again by plastic; steel would lead the field.",
         [
             Panel(
-                through_steel(ThroughSteel(True)),
+                through_steel(ThroughSteel(True, closed=True)),
                 True,
                 "one opening",
-                "All three together, the edge covered: the fields of L and N cancel.",
+                "All three together: the fields of L and N cancel. Edge covered, an insert or gland"
+                " made for tails closes the gap and holds them against a pull.",
             ),
             Panel(
                 through_steel(ThroughSteel(False)),
                 False,
                 "a hole each",
                 "Each field circles in the steel and heats it, covered edge or not.",
+            ),
+            Panel(
+                through_steel(ThroughSteel(False, sawn=True)),
+                False,
+                "a saw cut left open",
+                "It parts the steel round each, so the plate hardly heats. Yet it is a gap with a"
+                " sharp edge.",
+            ),
+            Panel(
+                through_steel(ThroughSteel(False, sawn=True, closed=True)),
+                True,
+                "the cut closed again",
+                "By plastic, never steel, and round both: no gap stays. A cure for holes that are"
+                " there already (common practice).",
             ),
         ],
     )

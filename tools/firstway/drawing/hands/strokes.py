@@ -118,6 +118,15 @@ def conductor(points: Sequence[Point], width: float, colour: str, bend: float = 
     return Strands(tuple(points), tuple(layers), bend)
 
 
+def strands_across(at: Scale, x_mm: float, y_mm: float, wide_mm: float) -> Drawables:
+    """A bare conductor of seven strands cut across, `wide_mm` over all of them."""
+    each = wide_mm / 6 * at.per_mm
+    x, y = at.at(x_mm, y_mm)
+    round_it = [(x + 2 * each * cos(turn * pi / 3), y + 2 * each * sin(turn * pi / 3))
+                for turn in range(6)]  # fmt: skip
+    return tuple(Disc(a, b, each, "zline", FINE, "zc1") for a, b in ((x, y), *round_it))
+
+
 def screw(x: float, top: float, tip: float, head: float, thread: float, turns: float) -> Drawables:
     """A screw seen from the side: `head` and `thread` are widths, `turns` from ridge to ridge."""
     tall = head * 0.5
@@ -160,6 +169,20 @@ def broad_arrow(start: Point, end: Point, width: float = 7.0) -> Stroke:
         fill="mark",
         closed=True,
     )
+
+
+def turning(points: Sequence[Point]) -> Drawables:
+    """A turn or a field that circles: its course with a head at its end, on a band of paper."""
+    layers = (("paper", 4.0, ""), ("mark", LINE, ""))
+    (x0, y0), (x, y) = points[-2:]
+    long = hypot(x - x0, y - y0)
+    ux, uy = (x - x0) / long, (y - y0) / long
+    head = (
+        (x + 7 * ux, y + 7 * uy),
+        (x - 3 * ux - 6 * uy, y - 3 * uy + 6 * ux),
+        (x - 3 * ux + 6 * uy, y - 3 * uy - 6 * ux),
+    )
+    return Strands(tuple(points), layers), Stroke(head, "paper", HAIR, fill="mark", closed=True)
 
 
 def measure(start: Point, end: Point, reach: float = 5.0) -> Drawables:

@@ -6,6 +6,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.hands.clamps import ClampedConductor, clamp_named, clamp_panel
 from firstway.drawing.hands.figures import TerminalFigures, terminal_figures
 from firstway.drawing.hands.frame import Made, Panel, sheet_of
+from firstway.tables.reading import table
 
 TOO_SHORT, TOO_LONG, NOT_HOME = 0.5, 1.6, 0.5
 """What was stripped in the wrong ones, and how far the end is from home: shares of the device's
@@ -16,8 +17,10 @@ own length.
 def clamp_of(figures: TerminalFigures) -> ClampedConductor:
     """The conductor of a device in its terminal, as it should be."""
     kind = "ferrule" if figures.ferrule == "always" else "stranded"
+    rows = [row for row in table("ferrule").rows if row.number("csa_mm2") == figures.csa_mm2]
+    collar = rows[0].text("collar_colour") if rows else "zw1"
     return ClampedConductor(
-        figures.strip_mm, figures.csa_mm2, figures.outer_mm, kind, figures.colour
+        figures.strip_mm, figures.csa_mm2, figures.outer_mm, kind, figures.colour, collar
     )
 
 
@@ -33,8 +36,17 @@ def clamp_picture(job: Completed, device: str) -> Made | str:
         " presses the copper from below against a fixed bar, which carries the current. The"
         f" insulation ends just before the clamp, no bare copper is outside. {device}:"
         f" {figures.strip.words}, {figures.torque.words}, conductor {figures.size.words}.",
-        [Panel(clamp_named(of, figures.strip.words, figures.torque.words), whole=True)],
-        (figures.strip, figures.torque),
+        [
+            Panel(
+                clamp_named(of, figures.strip.words, figures.torque.words),
+                None,
+                f"{device}, conductor {figures.size.words}",
+                f"Figures of {device}, as its maker states them, on the device or in its"
+                " instructions. Another device has its own.",
+                True,
+            )
+        ],
+        (figures.strip, figures.torque, figures.size),
     )
 
 
@@ -54,9 +66,9 @@ def strip_length(job: Completed, device: str) -> Made | str:
         [
             _right(
                 right,
-                figures.strip.words,
-                "Copper through the whole clamp, to its stop. Stripper set to its size: no strand"
-                " nicked.",
+                f"{device}, {figures.strip.words}",
+                f"Copper through the whole clamp, to its stop. The length is {device}'s own: on it"
+                " or in its maker's instructions.",
             ),
             _wrong(
                 replace(right, stripped_mm=strip * TOO_SHORT),
@@ -110,24 +122,36 @@ def conductor_kinds(job: Completed, device: str) -> Made | str:
     right = replace(clamp_of(figures), kind="stranded")
     return sheet_of(
         f"Solid, stranded, fine strands: {device}",
-        "The same terminal four times. Right: a solid conductor bare; a stranded one bare, its"
-        " strands together; fine strands in a ferrule, unless the maker of the terminal wants them"
-        " bare. Wrong: fine strands without one, some of them bent back outside the clamp.",
+        "The same terminal four times, the end of its conductor beside it. Right: a solid conductor"
+        " (class 1 of IEC 60228) bare; a stranded one of few thick wires (class 2) bare, its"
+        " strands together; many fine strands (class 5) in a ferrule, unless the maker of the"
+        " terminal wants them bare. Wrong: fine strands without one, some of them bent back outside"
+        " the clamp.",
         [
-            _right(replace(right, kind="solid"), "solid", "Goes in bare."),
-            _right(right, "stranded", "Strands together, none cut, none soldered."),
-            _right(
+            _kind(replace(right, kind="solid"), "solid", "One wire: class 1 of IEC 60228. Bare."),
+            _kind(
+                right,
+                "stranded",
+                "Few thick wires: class 2. Bare, strands together, none cut, none soldered.",
+            ),
+            _kind(
                 replace(right, kind="ferrule"),
                 "fine strands",
-                "In a ferrule of its size, unless the maker of the terminal wants them bare.",
+                "Many thin wires: class 5, printed on drum or sheet. In a ferrule of its size,"
+                " unless the terminal's maker wants them bare.",
             ),
-            _wrong(
+            _kind(
                 replace(right, kind="fine", strands_outside=3),
                 "strands outside",
                 "Less copper in the joint, loose strands near the next terminal.",
+                False,
             ),
         ],
     )
+
+
+def _kind(of: ClampedConductor, head: str, under: str, right: bool = True) -> Panel:
+    return Panel(clamp_panel(of, end_on=True), right, head, under)
 
 
 def _right(of: ClampedConductor, head: str, under: str) -> Panel:

@@ -160,17 +160,19 @@ def tightening(job: Completed, device: str) -> Made | str:
     shown = setting if setting[0].isdigit() else "?"
     return sheet_of(
         f"Tighten, pull, mark: {device}",
-        "Six pictures. Right: the torque driver set to what the maker of the device states and held"
-        " square in a bit of the screw's own kind; a firm pull, and nothing moves; then a line of"
-        " paint across screw and device. Wrong: the driver leans, so it clicks without"
+        "Six pictures. Right: the conductor bent into its place first, the torque driver set to"
+        " what the maker of the device states and held square in a bit of the screw's own kind; a"
+        " firm pull, and nothing moves; then a line of paint across screw and device; whether"
+        " screws are gone over again, the maker says. Wrong: the driver leans, so it clicks without"
         " pressing; the conductor comes out; the line is broken, so the screw has turned since."
         f" {device}: {setting}.",
         [
             Panel(
                 driver_on_screw(DriverOnScrew(shown)),
                 True,
-                f"set to {setting}",
-                "Calibrated, a bit that fits, square to the screw; turned until it clicks.",
+                f"{device}, {setting}",
+                "The conductor lies in its last bend. Calibrated driver, a bit that fits, square to"
+                " the screw; until it clicks, once.",
             ),
             Panel(
                 driver_on_screw(DriverOnScrew(shown, 17.0)),
@@ -182,7 +184,7 @@ def tightening(job: Completed, device: str) -> Made | str:
                 pulled_conductor(PulledConductor(figures.colour, False)),
                 True,
                 "pull",
-                "Firmly, along the conductor: nothing moves.",
+                "By hand, firmly, along the conductor: nothing moves. No figure: common practice.",
             ),
             Panel(
                 pulled_conductor(PulledConductor(figures.colour, True)),
@@ -194,7 +196,8 @@ def tightening(job: Completed, device: str) -> Made | str:
                 marked_screw(MarkedScrew()),
                 True,
                 "mark",
-                "Last of all: a line across screw and device.",
+                "Last of all: a line across screw and device. Screws gone over again later: as the"
+                " maker says.",
             ),
             Panel(
                 marked_screw(MarkedScrew(40.0)),
