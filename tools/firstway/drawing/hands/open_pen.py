@@ -284,9 +284,9 @@ def _with_device(figure: ShownFigure, limit: ShownFigure, opens: bool, time: str
                 open_pen_scene(after),
                 True,
                 f"above {limit.words} it opens all{within}",
-                f"{limit.words} from the protective conductor to true earth. It opens lines,"
-                " neutral and protective conductor. The metal of the house, and of the point"
-                " ahead of what opened, stays lifted: touch none, call the operator.",
+                f"The {limit.words} are counted from the protective conductor to true earth. It"
+                " opens lines, neutral and protective conductor. The metal of the house, and of the"
+                " point ahead of what opened, stays lifted: touch none, call the operator.",
                 whole=True,
             ),
             Panel(
