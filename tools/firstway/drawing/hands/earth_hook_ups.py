@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
+from firstway.drawing.hands.dead_scene import DEAD_SIGN
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
+from firstway.drawing.hands.hook_up_job import finished, foretold, foretold_figure
 from firstway.drawing.hands.hook_up_parts import Instrument
-from firstway.drawing.hands.hook_ups import DEAD_SIGN, finished, foretold, foretold_figure
 from firstway.drawing.hands.strokes import (
     TEXT_SIZE,
     Drawables,

@@ -9,7 +9,7 @@ from dataclasses import replace
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.figures import ASK_MAKER
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_ups import finished
+from firstway.drawing.hands.hook_up_job import finished
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, broad_arrow, ring
 from firstway.drawing.sheet import HAIR, LINE, Box, Lettering, Stroke
 from firstway.frozen import dataclass

@@ -7,7 +7,7 @@ The point is a generic one: makers differ in what they fit and where.
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import HALF, Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_ups import finished
+from firstway.drawing.hands.hook_up_job import finished
 from firstway.drawing.hands.strokes import (
     TEXT_SIZE,
     Drawables,

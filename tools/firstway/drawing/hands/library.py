@@ -11,6 +11,12 @@ from firstway.drawing.hands.bar_order import bar_order
 from firstway.drawing.hands.bars import bar_and_wire, bar_cut, bar_pitch, pin_and_fork
 from firstway.drawing.hands.conductor_ends import crimps, ferrule_length, ferrules, one_screw
 from firstway.drawing.hands.crimping import crimp_tool
+from firstway.drawing.hands.dead_hook_ups import (
+    insulation_test,
+    polarity,
+    protective_continuity,
+    r1_plus_r2,
+)
 from firstway.drawing.hands.earth_hook_ups import bonding, electrode_by_stakes
 from firstway.drawing.hands.earth_tag import earth_tag
 from firstway.drawing.hands.figures import devices_with_terminals, terminal_figures
@@ -23,12 +29,6 @@ from firstway.drawing.hands.glands import (
     gland_outdoors,
 )
 from firstway.drawing.hands.heat_in_row import heat_in_row
-from firstway.drawing.hands.hook_ups import (
-    insulation_test,
-    polarity,
-    protective_continuity,
-    r1_plus_r2,
-)
 from firstway.drawing.hands.inside_point import (
     ac_and_dc_point,
     inside_point,

@@ -15,8 +15,8 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBoard
-from firstway.drawing.hands.hook_ups import (
+from firstway.drawing.hands.hook_up_job import (
+    FINE_UP_TO_OHM,
     OfCircuit,
     display,
     finished,
@@ -26,6 +26,7 @@ from firstway.drawing.hands.hook_ups import (
     of_board,
     of_circuit,
 )
+from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBoard
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
 from firstway.frozen import dataclass
@@ -39,7 +40,6 @@ AT_ORIGIN_SIGN = "Authorised person only: nothing is opened|the reading is their
 NO_TRIP = "no trip"
 _TIME = "… ms"
 """A time that nobody foretells: only its limit is known."""
-_FINE_UP_TO = 10.0
 _TWICE = 2.0
 """The wrong loop reading of the picture, as a share of what is foretold."""
 _KINDS = (parts.DARK, parts.LIGHT, parts.BROKEN)
@@ -233,7 +233,7 @@ def _read_cold(limit: Limit) -> tuple[float | None, str]:
 
 def _down(ohm: float) -> str:
     """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms."""
-    if ohm >= _FINE_UP_TO:
+    if ohm >= FINE_UP_TO_OHM:
         return f"{floor(ohm)}"
     return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 

@@ -11,7 +11,7 @@ from firstway.checks.expecting import expected_readings
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.frame import HALF, Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_ups import finished
+from firstway.drawing.hands.hook_up_job import finished
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, lines
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point, Strands
 from firstway.drawing.text_width import wrapped

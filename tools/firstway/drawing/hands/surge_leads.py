@@ -5,7 +5,7 @@ shortest way and on a tour of the walls, to the scale of the plan.
 from firstway.choosing.completing import Completed
 from firstway.choosing.lead_ways import LeadFigures, LeadPath, job_with_leads
 from firstway.drawing.hands.frame import HALF, Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_ups import finished
+from firstway.drawing.hands.hook_up_job import finished
 from firstway.drawing.hands.strokes import (
     TEXT_SIZE,
     Drawables,

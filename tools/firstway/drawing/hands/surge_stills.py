@@ -9,7 +9,7 @@ from firstway.calculations.surge import Refused, SurgeCase
 from firstway.choosing.completing import Completed
 from firstway.choosing.lead_ways import LeadPath, job_with_leads
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_ups import finished
+from firstway.drawing.hands.hook_up_job import finished
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, broad_arrow, conductor, words
 from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Lettering, Point, Stroke
 from firstway.drawing.surge_charts import MODEL_NOTE, volts
