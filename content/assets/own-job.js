@@ -131,7 +131,7 @@
   async function follow(read) {
     var turn = ++state.turn, told, drawings, place;
     function old() { return turn !== state.turn; }
-    if (!state.text) return;
+    if (!state.file) return;
     waiting = waiting.filter(function (each) { return /put|entry/.test(each.question.ask); });
     one("told").setAttribute("aria-busy", "true");
     if (state.ready) say("Being worked: what stands below is of the job before this change.");

@@ -9,11 +9,14 @@ import contextlib
 import io
 import json
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from accessibility import Tally, axe_script, checked
 from conftest import OfflinePage
+from firefox import Firefox, firefox_path, started
 
 from firstway.cli import main
 from firstway.site.fetched import engine_package
@@ -179,3 +182,114 @@ def test_own_job__storage_refused_or_poisoned_is_said_and_nothing_lost(
     page.click("#own-keep")
     assert "keeps nothing" in page.inner_text("#own-status")
     assert "slipway" in page.input_value("#own-text")
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__storage_that_is_full_is_said_and_nothing_lost(
+    offline_page: OfflinePage, built_site: Path
+) -> None:
+    offline_page.page.add_init_script(
+        "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }"
+    )
+    page = opened(offline_page, built_site)
+    page.click("#own-keep")
+    assert "keeps nothing" in page.inner_text("#own-status")
+    assert not page.is_checked("#own-keep") and "slipway" in page.input_value("#own-text")
+
+
+@pytest.mark.long
+@needs_engine
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        pytest.param("# x\n" * 1_300_000, "larger than", id="five megabytes"),
+        pytest.param(b"\xff\xfe\x00 no text", "put right first", id="no text"),
+        pytest.param("[" * 5_000, "put right first", id="nested"),
+        pytest.param("title: &a [*a, *a]\nrules: *a\n", "put right first", id="aliases"),
+        pytest.param("", "put right first", id="empty"),
+    ],
+)
+def test_own_job__a_file_that_is_none_is_said(
+    offline_page: OfflinePage, built_site: Path, tmp_path: Path, written: str | bytes, said: str
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    path = tmp_path / "theirs.yaml"
+    path.write_bytes(written.encode() if isinstance(written, str) else written)
+    page.set_input_files("#own-file", str(path))
+    page.get_by_text(said).first.wait_for(timeout=30_000)
+    page.select_option("#own-jobs", "osier")
+    page.click("#own-take")
+    page.get_by_text("Now: ").wait_for(timeout=60_000)
+    assert "osier" in page.input_value("#own-text").casefold()
+    assert offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__what_a_file_says_is_text_and_no_page(
+    offline_page: OfflinePage, built_site: Path, tmp_path: Path, root: Path
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    text = (root / "diagrams/marram.yaml").read_text("utf-8")
+    evil = "<img src=x onerror='document.title=1'><b id=theirs>"
+    lines = [f'title: "{evil}"' if each.startswith("title:") else each for each in text.split("\n")]
+    path = tmp_path / "<b>theirs.yaml"
+    path.write_text("\n".join(lines), "utf-8")
+    page.set_input_files("#own-file", str(path))
+    page.get_by_text(evil).first.wait_for(timeout=60_000)
+    page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+    page.wait_for_selector("#own-working math", state="attached", timeout=60_000)
+    assert page.evaluate("document.getElementById('theirs')") is None
+    assert page.title() != "1" and offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
+@pytest.mark.parametrize("width", [390, 1280])
+def test_own_job__axe_finds_nothing_on_a_page_at_work(
+    browser: Any, built_site: Path, width: int
+) -> None:
+    def at_work(page: Any) -> None:
+        judged(page)
+        page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+        page.wait_for_selector("#own-working math", state="attached", timeout=60_000)
+
+    tally, options = Tally(), {"viewport": {"width": width, "height": 900}}
+    paths = [built_site / PAGE]
+    checked(browser, paths, axe_script(newest=True), options, ("light", "dark"), tally, at_work)
+    assert tally.runs == 2 and tally.grave == []
+
+
+@pytest.fixture
+def firefox(tmp_path: Path) -> Iterator[Firefox]:
+    with started(tmp_path / "firefox") as found:
+        yield found
+
+
+@pytest.mark.long
+@needs_engine
+@pytest.mark.skipif(
+    firefox_path() is None,
+    reason="no Firefox found; on Debian: apt-get install --no-install-recommends firefox-esr",
+)
+def test_own_job__in_firefox_as_the_command_line(
+    firefox: Firefox, built_site: Path, root: Path
+) -> None:
+    firefox.size(390, 844)
+    firefox.show(built_site / PAGE)
+    firefox.wait("document.querySelector('#own-verdict .may-not') !== null", READY_S)
+    for job in ("marram", "tern"):
+        file = str(root / f"diagrams/{job}.yaml")
+        text = Path(file).read_text("utf-8")
+        for what, command in (
+            ("work", ("work", file, "--json")),
+            ("findings", ("check", file)),
+            *((view, ("draw", file, view)) for view in VIEWS),
+        ):
+            question = json.dumps({"ask": "print", "what": what, "text": text, "file": file})
+            own = firefox.ask(f"window.ownJobAsk({question}).then(told => told.printed)")
+            assert own == said_by(*command), (job, what)
+    assert firefox.troubles == []
