@@ -403,6 +403,16 @@ def _colour(ink: str, dark: bool) -> str:
     return tone.dark if dark else tone.light
 
 
+def test_a_paper__has_every_colour_that_a_picture_in_it_is_drawn_in() -> None:
+    """A page of questions has a smaller style than the guide: a tone it lacks is drawn black, or
+    not at all.
+    """
+    style = page_stylesheet("", lifelike=False)
+    known = set(re.findall(r"(--fw-[a-z0-9]+):", style))
+    used = {name for *_, drawn in ALL for name in re.findall(r"var\((--fw-[a-z0-9]+)\)", drawn.svg)}
+    assert used - known == set()
+
+
 def test_standalone__names_its_colours() -> None:
     text = standalone(ALL[0][3])
     assert 'fill="var(' not in text and 'stroke="var(' not in text

@@ -103,8 +103,12 @@ def is_material(ink: str) -> bool:
 
 
 def _properties(dark: bool, lifelike: bool = True) -> str:
-    inks = "".join(f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in INKS.items())
-    return inks + (_materials(dark) if lifelike else "")
+    """Inks and tones of bodies, which pictures for the hands are made of too; with the light along
+    conductors where a lifelike view may stand.
+    """
+    tones = INKS | {f"z{name}": ink for name, ink in MATERIALS.items()}
+    inks = "".join(f"--fw-{name}:{ink.dark if dark else ink.light};" for name, ink in tones.items())
+    return inks + (_shines(dark) if lifelike else "")
 
 
 # The light along a round conductor: how much of it is white, and for a white one grey.
@@ -122,11 +126,8 @@ def _shining(name: str, dark: bool) -> str:
     return "#" + "".join(f"{round(each + (goal - each) * share):02x}" for each in parts)
 
 
-def _materials(dark: bool) -> str:
-    tones = "".join(
-        f"--fw-z{name}:{ink.dark if dark else ink.light};" for name, ink in MATERIALS.items()
-    )
-    return tones + "".join(f"--fw-{name}-l:{_shining(name, dark)};" for name in _STROKED)
+def _shines(dark: bool) -> str:
+    return "".join(f"--fw-{name}-l:{_shining(name, dark)};" for name in _STROKED)
 
 
 def lifelike_rules() -> str:
