@@ -737,6 +737,11 @@ def test_drawings__keep_to_their_size_and_time(name: str, view: str) -> None:
     assert best <= TIMES_MS[name] * SLACK
 
 
+@pytest.mark.parametrize("name", [n for n in NAMES if installation(n).supply.phases == 1])
+def test_wiring_diagram__of_one_phase_takes_30_kb(name: str) -> None:
+    assert len(drawing(name, "wiring").svg.encode()) <= 30_000
+
+
 @pytest.mark.parametrize("side", ["left", "right", "top", "bottom", "back"])
 @pytest.mark.parametrize("what", ["feed_enters", "circuits_leave"])
 def test_wiring_diagram__feed_and_circuits_cross_the_outline_where_the_file_says(

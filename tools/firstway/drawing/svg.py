@@ -601,6 +601,7 @@ def _written(
 _NO_FILL = ' fill="none"'
 _PLAIN_PATH = re.compile(r'<path d="([^"Z]*)"([^>]*)/>')
 _TEXT = re.compile(r'<text x="[^"]*" y="[^"]*"((?: (?:fill|stroke|text-|font-)[^ >]*)+).*')
+_LONE_PATH = re.compile(r'(<g [^>]*><title>[^<]*</title><path d="[^"]*")( [^>]+)/></g>')
 _SAID = re.compile(r' ([a-z-]+)="([^"]*)"')
 
 
@@ -653,14 +654,36 @@ def _texts_in_runs(parts: Sequence[Markup]) -> Iterator[Markup]:
         yield shape("g", joined(inner), **_attributes(look))
 
 
+def _without_names(run: Iterable[_Written]) -> Iterator[_Written]:
+    """Groups of one look; those without a name of their own that are of one class become one."""
+    for named, alike in groupby(run, lambda each: each.named):
+        found = list(alike)
+        if named.get("id") or len(found) == 1 or any("<title" in each.body for each in found):
+            yield from found
+        else:
+            yield _Written(named, found[0].said, joined(each.body for each in found))
+
+
+def _lone_paths(groups: Sequence[Markup]) -> Iterator[Markup]:
+    """Groups of one path each that follow each other in one look, in a group that says it once."""
+    paths = [_LONE_PATH.fullmatch(each) for each in groups]
+    for look, run in groupby(zip(paths, groups), lambda each: each[0][2] if each[0] else ""):
+        found = list(run)
+        if not look or (len(found) - 1) * len(look) <= len("<g></g>"):
+            yield from (group for _, group in found)
+        else:
+            plain = [group.replace(look, "", 1) for _, group in found]
+            yield shape("g", joined(plain, "\n"), **_attributes(look))
+
+
 def _in_runs(groups: Iterable[_Written]) -> Iterator[Markup]:
     """Groups that follow each other and say the same for all in them, in one that says it once."""
     for said, run in groupby(groups, lambda each: each.said):
-        found = list(run)
+        found = list(_without_names(run))
         if len(found) == 1 or not said:
             yield from (each.svg for each in found)
         else:
-            yield shape("g", joined([each.bare for each in found], "\n"), **said)
+            yield shape("g", joined(_lone_paths([each.bare for each in found]), "\n"), **said)
 
 
 def _shared_look(group: Group, anchor: str) -> dict[str, Attribute]:

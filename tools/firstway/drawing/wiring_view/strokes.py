@@ -342,9 +342,10 @@ def _combs(completed: Completed, view: WiringFrame) -> list[Group]:
     groups = []
     bars = [each for each in wiring.conductors if each.id in board.combs]
     teeth = {each.id for each in bars if not _along_rail(each)}
-    for each in sorted(bars, key=lambda one: one.id in teeth):
+    screws = {each.id for each in bars if "bar." not in (each.start[:4], each.end[:4])}
+    for each in sorted(bars, key=lambda one: (one.id in screws, one.id in teeth)):
         points = board.combs[each.id]
-        if not each.start.startswith("bar.") and not each.end.startswith("bar."):
+        if each.id in screws:
             items: tuple[Drawable, ...] = (Stroke(points, "soft", BAR),)
         else:
             ink = CONDUCTOR_INKS.get(each.colour, ("soft",))[0]
