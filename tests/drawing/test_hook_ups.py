@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 import yaml
 from changing import done, text_of
+from drawing_faults import faults_in
 
 from firstway import tables
 from firstway.checks.expecting import expected_readings
@@ -24,6 +25,7 @@ from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.library import BY_ID, TEST_PICTURES, drawn_picture, drawn_tests
 from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands
+from firstway.drawing.svg import drawn_from
 
 OF = {
     "marram": ("slipway", "post-1", "rod-1"),
@@ -263,6 +265,29 @@ def test_electrode__stakes_stand_as_far_as_the_table_has_it() -> None:
     rods = int(done("fulmar").installation.electrodes[0].rods)
     tips = _drawn(drawn, "a", "rod")
     assert len(tips) == rods and f"{rods} rods" in said(drawn, "a.")
+
+
+@pytest.mark.parametrize("job", ["fulmar", "sallow"])
+def test_clamp__reads_more_than_the_rod_it_stands_round(job: str) -> None:
+    """The rod in series with the others' way back (common practice): no reading is foretold, and
+    none below the rod's own, which is the step's.
+    """
+    drawn = made("test-electrode-clamp", job, "rods")
+    one = done(job).case.step("one-rod-resistance", "rods")
+    assert one is not None and one.value is not None
+    assert f"more than its own {one.value:.1f} Ω" in " ".join(said(drawn, "a.words"))
+    assert "… Ω" in said(drawn, "a.names") and "over range" in said(drawn, "b.names")
+    assert len(_drawn(drawn, "b", "rods")) == 1 < len(_drawn(drawn, "a", "rods"))
+    assert "current" not in _panel(drawn, "b"), "no way back for it"
+    assert faults_in(drawn_from(drawn.sheet, "clamp").svg) == ()
+
+
+@pytest.mark.parametrize(
+    ("job", "rod"), [("marram", "rod-1"), ("tern", "rods"), ("quince", "rod-1")]
+)
+def test_clamp__is_never_put_round_a_single_rod(job: str, rod: str) -> None:
+    refused = drawn_picture(BY_ID["test-electrode-clamp"], done(job), rod)
+    assert isinstance(refused, str) and "no second rod" in refused
 
 
 def _limits() -> list[dict[str, str]]:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.bar_order import bar_order
 from firstway.drawing.hands.bars import bar_and_wire, bar_cut, bar_pitch, pin_and_fork
+from firstway.drawing.hands.clamp_on_electrode import electrode_by_clamp
 from firstway.drawing.hands.conductor_ends import crimps, ferrule_length, ferrules, one_screw
 from firstway.drawing.hands.crimping import crimp_tool
 from firstway.drawing.hands.dead_hook_ups import (
@@ -204,6 +205,7 @@ PICTURES = (
         residual_ring_picture,
     ),
     *TEST_PICTURES,
+    _test("test-electrode-clamp", "Electrode by a clamp", electrode_by_clamp, _electrodes),
     HandPicture(
         "open-pen",
         "The open PEN, before and after",

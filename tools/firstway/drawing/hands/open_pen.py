@@ -150,7 +150,7 @@ def _poles(of: BrokenPen) -> Drawables:
     for y, is_open, colour in poles:
         way: tuple[Point, ...] = ((x, y), (x + 9, y)) if is_open else ((x, y), (x + 30, y))
         if of.own_rod and colour == "green-and-yellow":
-            way = ((x + 15, _GROUND + 4), (x + 15, y), (x + 30, y))
+            way = ((x + 15, _GROUND + 10), (x + 15, y), (x + 30, y))
         found.append((conductor(way, 2.4, colour),))
         if is_open:
             found.append((conductor(((x + 21, y), (x + 30, y)), 2.4, colour),))
@@ -195,7 +195,7 @@ def _rod() -> Drawables:
     low = _GROUND + 36
     return (
         body(
-            [(x - 3, _GROUND - 4), (x + 3, _GROUND - 4), (x + 3, low - 6), (x, low)]
+            [(x - 3, _GROUND + 6), (x + 3, _GROUND + 6), (x + 3, low - 6), (x, low)]
             + [(x - 3, low - 6)],
             "zc2",
             HAIR,
