@@ -903,7 +903,9 @@ def test_hand_tasks__were_read_by_a_second_reader() -> None:
     named |= {each["drawn_since"] for each in told if "drawn_since" in each}
     assert named <= {each.id for each in PICTURES}
     assert not [
-        each for each in again["others"] if each["weight"] == "danger" and each["became"] == "left"
+        each
+        for each in again["others"]
+        if each["weight"] in ("danger", "wrong") and each["became"] == "left"
     ]
 
 

@@ -9,7 +9,12 @@ from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.dead_scene import DEAD_SIGN
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
-from firstway.drawing.hands.hook_up_job import finished, foretold, foretold_figure
+from firstway.drawing.hands.hook_up_job import (
+    finished,
+    foretold,
+    foretold_figure,
+    ohm_rounded_down,
+)
 from firstway.drawing.hands.hook_up_parts import Instrument
 from firstway.drawing.hands.strokes import (
     TEXT_SIZE,
@@ -156,7 +161,9 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
     right = Stakes(name, goes_to, figure.words, apart.words, rods)
     wrong = replace(right, lead_on=True, shows=TOO_LOW)
     limit = found.limit
-    bound = "" if limit.value is None else f" At most {with_unit(f'{limit.value:.4g}', 'Ω')}"
+    bound = (
+        "" if limit.value is None else f" At most {with_unit(ohm_rounded_down(limit.value), 'Ω')}"
+    )
     if bound:
         bound += ", also when the soil is dry or frozen, which reads more."
     several = " For several rods the stakes stand farther still." if rods > 1 else ""

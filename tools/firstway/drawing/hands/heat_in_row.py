@@ -138,6 +138,8 @@ def heat_in_row(job: Completed, name: str) -> Made | str:
     hot = WarmDevice("warm", 2, 1.0)
     cold, blank = WarmDevice("cold", 2), WarmDevice("blank", 1.4, blank=True)
     pair = WarmRow((hot, hot), 194.0)
+    blanks = any(each.blank for each in row.devices)
+    dashed = "Dashed: a blank, no device behind it. " if blanks else ""
     beside_cold = WarmRow((hot, cold), 194.0)
     return finished(
         job,
@@ -154,11 +156,10 @@ def heat_in_row(job: Completed, name: str) -> Made | str:
                     warm_row(row),
                     None,
                     f"All points charging: {figures[0].words}",
-                    "The rest is lost in the wires."
-                    f" Air inside over the room: {figures[1].words}. These are bands: the true"
-                    " figure lies anywhere in them, and the board is not judged by them; the"
-                    " makers'"
-                    f" figures judge it. {figures[2].words}.",
+                    f"{dashed}The rest is lost in the wires. Air inside over the room:"
+                    f" {figures[1].words}. In brackets, the least and the most it may be:"
+                    " nothing is judged by it, for the makers' limits decide."
+                    f" {figures[2].words}.",
                     whole=True,
                 ),
                 Panel(

@@ -3,6 +3,7 @@ its board and point, what the list of tests foretells, and the words of its rule
 """
 
 from dataclasses import replace
+from math import floor
 
 from firstway.calculations.adding import added
 from firstway.checks.expected import Bench, Expected, live_names
@@ -154,6 +155,13 @@ def in_window(shown: ShownReading) -> str:
         return display(shown)
     mark = "≈ " if shown.about else ""
     return mark + with_unit(f"{shown.value:.2f}", "Ω")
+
+
+def ohm_rounded_down(ohm: float) -> str:
+    """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms."""
+    if ohm >= FINE_UP_TO_OHM:
+        return f"{floor(ohm)}"
+    return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 
 
 def spoken(job: Completed, text: str) -> str:

@@ -6,7 +6,6 @@ drawn to it.
 """
 
 from dataclasses import replace
-from math import floor
 
 from firstway.checks.expected import Expected, live_names
 from firstway.checks.expecting import expected_readings
@@ -16,7 +15,6 @@ from firstway.drawing.hands import hook_up_parts as parts
 from firstway.drawing.hands.figures import of_row
 from firstway.drawing.hands.frame import Detail, Made, Panel, ShownFigure, group, sheet_of
 from firstway.drawing.hands.hook_up_job import (
-    FINE_UP_TO_OHM,
     OfCircuit,
     display,
     finished,
@@ -25,6 +23,7 @@ from firstway.drawing.hands.hook_up_job import (
     in_window,
     of_board,
     of_circuit,
+    ohm_rounded_down,
 )
 from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBoard
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
@@ -190,7 +189,7 @@ def loop_test(job: Completed, name: str) -> Made | str:
     wrong = replace(right, shows=in_window(more))
     most, of_what = _read_cold(found.limit)
     beyond = most is not None and more.value is not None and more.value > most
-    bound = "" if most is None else f"{with_unit(_down(most), 'Ω')}, {of_what}"
+    bound = "" if most is None else f"{with_unit(ohm_rounded_down(most), 'Ω')}, {of_what}"
     said = "twice what was foretold, and a poor joint"
     if bound:
         said += f" though within {bound}" if not beyond else f"; beyond {bound}"
@@ -229,13 +228,6 @@ def _read_cold(limit: Limit) -> tuple[float | None, str]:
     if limit.advice is not None and limit.value is not None and limit.advice < limit.value:
         return limit.advice, "the limit of a reading on cold conductors"
     return limit.value, "the limit of the loop"
-
-
-def _down(ohm: float) -> str:
-    """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms."""
-    if ohm >= FINE_UP_TO_OHM:
-        return f"{floor(ohm)}"
-    return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 
 
 def electrode_by_loop(job: Completed, name: str) -> Made | str:
@@ -279,8 +271,8 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
     bound = (
         ""
         if most is None
-        else f" The limit, {with_unit(_down(most), 'Ω')}, is the electrode's: the loop, which holds"
-        " more, may read beyond it."
+        else f" The limit, {with_unit(ohm_rounded_down(most), 'Ω')}, is the electrode's: the loop,"
+        " which holds more, may read beyond it."
     )
     return finished(
         job,
@@ -393,7 +385,7 @@ def fault_current(job: Completed, name: str) -> Made | str:
     of = of_circuit(job, str(circuit.name))
     if isinstance(of, str):
         return of
-    found = _to_write_down(job)
+    found = _to_writeohm_rounded_down(job)
     if found is None or found.shown.value is None:
         return "no prospective current is foretold"
     line, other = live_names(circuit)[0], live_names(circuit)[-1]
@@ -445,7 +437,7 @@ def fault_current(job: Completed, name: str) -> Made | str:
     )
 
 
-def _to_write_down(job: Completed) -> Expected | None:
+def _to_writeohm_rounded_down(job: Completed) -> Expected | None:
     found = [
         each
         for each in expected_readings(job.case)
