@@ -335,6 +335,23 @@ def test_board_front__the_cover_of_a_panel_opens_only_where_a_device_stands(name
     assert all(each["x"] + each["width"] <= low or high <= each["x"] for each in opened)
 
 
+@pytest.mark.parametrize("cover_on", (False, True))
+@pytest.mark.parametrize("name", ("alder", "bramble"))
+def test_board_front__of_a_panel_measures_in_inches_too_and_keeps_to_one_word(
+    name: str, cover_on: bool
+) -> None:
+    """An inch is 25.4 mm exactly (international yard and pound, 1959); panel and ground bar are
+    common practice.
+    """
+    root, groups = groups_of(board_front(done(name), "b", cover_on=cover_on).svg, "b")
+    for side, low in (("width", "14.17"), ("height", "11.81")):
+        assert re.fullmatch(rf"\d+ mm \({low} in\)", said_in(groups[f"dimension.{side}"])[0])
+    words = [each.text or "" for each in root.iter() if each.tag.endswith(("}text", "}title"))]
+    said = " ".join(words)
+    assert "Panel front" in said and not re.search(r"\b[Bb]oards?\b|\bground(ing)? bus\b", said)
+    assert ("ground bar" in said) == (not cover_on) and "grounding bar" not in said
+
+
 def test_board_front__entries_stand_in_the_order_of_the_plan() -> None:
     """Sallow's two cables: the way nearer the main switch enters nearer to it."""
     _, groups = groups_of(board_front(done("sallow"), "b").svg, "b")

@@ -13,6 +13,8 @@ import pytest
 from changing import done, installation
 from drawing_faults import faults_in
 
+from firstway.drawing.fold import fold_of
+from firstway.drawing.front.board_front import front_layout
 from firstway.drawing.ink import CONDUCTOR_INKS, INKS
 from firstway.drawing.line_styles import (
     FAULT_SHAPES,
@@ -38,8 +40,10 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
+from firstway.drawing.single.single_line import single_line_layout
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.title_block import Foot, foot
+from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.rendering.html import caution_line
 from firstway.tables.reading import table
 from firstway.wiring.graph import Conductor
@@ -287,3 +291,32 @@ def test_group_of_lines_alone__says_the_ink_they_are_drawn_in() -> None:
     pieces = Strands(((0.0, 0.0), (9.0, 0.0)), (("ink", LINE, ""),))
     sheet = Sheet(10, 10, (Group("lines", (pieces,)),), "Lines", "Lines alone", "hand")
     assert 'stroke="currentColor"' in drawn_from(sheet, "x").svg
+
+
+@pytest.mark.parametrize("name", ("sallow", "quince", "alder"))
+def test_fold__parts_what_one_page_cannot_hold_and_cuts_no_word(name: str) -> None:
+    """A page of A4 (ISO 216) has 182 by 230 mm for a drawing: none of its letters of 12 units is
+    printed below 6 points, our own promise, whole or in two parts.
+    """
+    points = 72 / 25.4
+    for made in (
+        front_layout(done(name)),
+        wiring_layout(done(name)),
+        single_line_layout(done(name)),
+    ):
+        fold = fold_of(made)
+        parts = (fold, made.height - fold) if fold else (made.height,)
+        scale = min(182 * points / made.width, *(230 * points / high for high in parts))
+        assert 12 * scale >= 6.0, (made.title, fold)
+        words = [item for group in made.groups for item in group.items]
+        level = [each for each in words if isinstance(each, Lettering) and not each.turn]
+        cut = [each.words for each in level if each.y - each.size < fold < each.y + 3]
+        assert not cut, made.title
+
+
+def test_fold__stands_between_a_board_and_its_notes() -> None:
+    sheet = front_layout(done("sallow"))
+    notes = sheet.group("notes").items[0]
+    board = sheet.group("enclosure").items[0]
+    assert isinstance(notes, Lettering) and isinstance(board, Box)
+    assert board.y + board.height < fold_of(sheet) < notes.y

@@ -773,7 +773,7 @@ def test_lost_grounding_conductor_of_the_feeder__is_a_danger_told_in_the_words_o
     assert [(each.level, each.place) for each in found] == [("danger", "earth-bar")]
     assert (
         found[0].message
-        == "no conductor joins the grounding bar to the grounding bus of the existing panel"
+        == "no conductor joins the ground bar to the grounding bus of the existing panel"
     )
     assert not findings(done(name), "means-of-earthing")
 
@@ -797,7 +797,7 @@ def test_stages_and_paths__speak_of_ground(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["alder", "bramble"])
 def test_the_drawings_speak_of_ground(name: str) -> None:
-    """Words of the trade where rule set nec holds (common practice): grounding bar, G; no earth, no
+    """Words of the trade where rule set nec holds (common practice): ground bar, G; no earth, no
     main earthing terminal.
     """
     for drawn in (
@@ -859,11 +859,10 @@ def test_readings_and_fitting__speak_of_ground(name: str) -> None:
         for each in expected_readings(done(name).case)
     )
     assert (
-        "250 V" not in readings
-        and "grounding bar to grounding bus of the existing panel" in readings
+        "250 V" not in readings and "ground bar to grounding bus of the existing panel" in readings
     )
     table = terminals_table(done(name).installation, ["earth-bar", "neutral-bar", "F2"])
     page = " ".join(re.sub(r"<[^>]*>", " ", text) for text in (readings, table))
-    assert "grounding bar" in table and not re.search(
+    assert "ground bar" in table and not re.search(
         r"(?i)\bearth\w*\b|circuit-breaker|\bmet\b", page
     ), page

@@ -90,7 +90,7 @@ def _grounding_conductor(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
             str(circuit.name),
             DEAD,
             "continuity, equipment grounding conductor",
-            f"grounding bar to {point.name}",
+            f"ground bar to {point.name}",
             continuity(bench.network, bench.isolated(circuit), *ends),
             limits.whole_conductor(),
             "metal raceway or building steel in parallel lowers it; a poor joint raises it",

@@ -126,7 +126,7 @@ def voltages(bench: Bench) -> Iterator[Expected]:
 
 
 def _voltage(bench: Bench, test: str, one: str, other: str, limit: Limit, because: str) -> Expected:
-    earth_bar = "grounding bar" if bench.is_nec else "earth bar"
+    earth_bar = "ground bar" if bench.is_nec else "earth bar"
     bars = {"N": ("neutral-bar.1", "neutral bar"), "PE": ("earth-bar.1", earth_bar)}
     here, spoken_here = bars.get(one, (bench.bar(one), one))
     there, spoken_there = bars.get(other, (bench.bar(other), other))

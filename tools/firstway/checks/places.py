@@ -49,6 +49,16 @@ def residual_devices_ahead_of_board(installation: Installation) -> tuple[Residua
     return tuple(found)
 
 
+def way_in_words(reference: str) -> str:
+    """A way of an existing board as a sentence names it; a board alone is its name.
+
+    >>> way_in_words("hall.right-hand-side"), way_in_words("hall")
+    ('right-hand-side in hall', 'hall')
+    """
+    board, _, way = reference.partition(".")
+    return f"{way} in {board}" if way else board
+
+
 def _of_existing_way(installation: Installation, reference: str) -> list[ResidualAhead]:
     board_name, _, way = reference.partition(".")
     board = next(
@@ -57,7 +67,10 @@ def _of_existing_way(installation: Installation, reference: str) -> list[Residua
     if board is None:
         return []
     return [
-        replace(_ahead(reference, device), shared=len(device.covers) > 1)
+        replace(
+            _ahead(f"the RCD over {way_in_words(reference)}", device),
+            shared=len(device.covers) > 1,
+        )
         for device in board.rcds
         if is_known(device.covers) and way in device.covers
     ]

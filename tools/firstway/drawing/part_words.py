@@ -39,7 +39,7 @@ LONG_KIND = {
     "blank": "blank cover",
 }
 # Common practice: the words of rule set nec.
-NEC_WORDS = {"earth-bar": "grounding bar", "electrode": "grounding electrode"}
+NEC_WORDS = {"earth-bar": "ground bar", "electrode": "grounding electrode"}
 BAR_STYLE = {
     "pin": "pin-type bar",
     "fork": "fork-type bar",
@@ -56,6 +56,11 @@ CONSTRUCTION = {
 FERRULE_MARKS = {"always": "f", "stranded-only": "(f)", "never": "no f"}
 ENCLOSURE = "enclosure.PE"  # the metal of the board's enclosure, in the whole graph
 COLOUR_WORDS = {"green-and-yellow": "green-yellow"}
+
+
+def in_words_of(installation: Installation, words: str) -> str:
+    """Words of ours in those of the rule set of a job."""
+    return in_nec_words(words) if installation.rules == "nec" else words
 
 
 def amount(value: Amount, unit: str) -> str:

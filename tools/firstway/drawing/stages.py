@@ -277,7 +277,7 @@ _NEC: dict[str, dict[str, Any]] = {
     "earth": {
         "title": "Grounding bar",
         "reason": (
-            "The grounding bar is screwed to the metal of the enclosure: so the enclosure is"
+            "The ground bar is screwed to the metal of the enclosure: so the enclosure is"
             " grounded with everything on the bar."
         ),
         "isolation": _NOT_JOINED,
@@ -346,7 +346,7 @@ _NEC: dict[str, dict[str, Any]] = {
         ),
         "points": (
             (
-                "The equipment grounding conductor to the grounding bar first, then the neutral to"
+                "The equipment grounding conductor to the ground bar first, then the neutral to"
                 " the neutral bar, then the lines to the lugs."
             ),
             "Neutral and ground go to their own bars: they are not joined here.",

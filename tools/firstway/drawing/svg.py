@@ -18,6 +18,7 @@ from zlib import crc32
 
 from schemdraw import Drawing
 
+from firstway.drawing.fold import fold_of
 from firstway.drawing.ink import (
     INKS,
     MATERIALS,
@@ -58,7 +59,8 @@ _SPENT, _NAMED = 13, 3  # what naming a path and naming it again take, in bytes
 class Drawn:
     """A drawing ready for a page. `svg` scales to the page; `alt` says in words what it shows.
 
-    `key` is what its numbers say, where numbers stand in place of words on a narrow screen.
+    `key` is what its numbers say, where numbers stand in place of words on a narrow screen; `fold`
+    how far down it is parted in print, 0 where it fits one page.
     """
 
     svg: str
@@ -68,6 +70,7 @@ class Drawn:
     id: str
     title: str
     key: tuple[str, ...] = ()
+    fold: float = 0.0
 
     @property
     def html(self) -> Markup:
@@ -784,6 +787,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         svg_id(prefix, "drawing"),
         sheet.title,
         sheet.narrow.key if sheet.narrow else (),
+        fold_of(sheet),
     )
 
 
@@ -823,7 +827,8 @@ def drawn_again(
         aria_labelledby=labels,
         fill="none",
     )
-    return Drawn(f"{svg}\n", description, sheet.width, sheet.height, prefix, title)
+    fold = drawn.fold
+    return Drawn(f"{svg}\n", description, sheet.width, sheet.height, prefix, title, fold=fold)
 
 
 def _with_plain_colour(tag: re.Match[str]) -> str:

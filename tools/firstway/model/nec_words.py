@@ -30,7 +30,7 @@ _PAIRS = (
     ("main earthing terminal", MAIN_GROUND),
     ("earth electrodes", "grounding electrodes"),
     ("earth electrode", "grounding electrode"),
-    ("earth bar", "grounding bar"),
+    ("earth bar", "ground bar"),
     ("earth lead", "ground lead"),
     ("earthing conductor", "grounding electrode conductor"),
     ("PE conductor", "equipment grounding conductor"),
@@ -94,9 +94,9 @@ def in_nec_words(text: str) -> str:
     """A sentence in the words of rule set nec.
 
     >>> in_nec_words("Earth bar of the board-01, on-board charger: PE conductor")
-    'Grounding bar of the board-01, on-board charger: equipment grounding conductor'
+    'Ground bar of the board-01, on-board charger: equipment grounding conductor'
     >>> in_nec_words("from origin PE to earth bar terminal 1")
-    'from existing panel ground to grounding bar terminal 1'
+    'from existing panel ground to ground bar terminal 1'
     """
     for ours, theirs in _words():
         text = ours.sub(theirs, text)

@@ -44,9 +44,11 @@ from firstway.drawing.front.openings import (
 )
 from firstway.drawing.front.scene import SeenFront, seen_front
 from firstway.drawing.front.words import bar_caption, front_words, notes
+from firstway.drawing.part_words import in_words_of
 from firstway.drawing.sheet import Group, Sheet
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.title_block import foot
+from firstway.model.nec_words import in_nec_words
 
 
 def front_layout(completed: Completed, *, cover_on: bool = False) -> Sheet:
@@ -54,18 +56,21 @@ def front_layout(completed: Completed, *, cover_on: bool = False) -> Sheet:
     front = seen_front(completed)
     frame = front_frame(front)
     groups, said, words = _with_cover(front, frame) if cover_on else _without_cover(front, frame)
+    if front.installation.rules == "nec":
+        said = [(in_nec_words(each), look) for each, look in said]
     note_group, y = noted(frame, said)
     groups = (*groups, note_group)
     if not cover_on:
         key_group, y = keyed(front, frame, y)
         groups = (*groups, key_group)
-    view, scale = f"Board front, cover {'on' if cover_on else 'off'}", frame.paper.scale
+    head, scale = in_words_of(front.installation, "Board front"), frame.paper.scale
+    view = f"{head}, cover {'on' if cover_on else 'off'}"
     ends = foot(front.installation, view, frame.width, y, units_per_mm=scale)
     return Sheet(
         frame.width,
         ends.bottom,
         (*groups, *ends.groups),
-        f"Board front{', cover on' if cover_on else ''}: {front.installation.title}",
+        f"{head}{', cover on' if cover_on else ''}: {front.installation.title}",
         words,
         "board",
         {"units per mm": scale},

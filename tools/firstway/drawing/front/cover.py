@@ -24,7 +24,7 @@ from firstway.drawing.front.words import (
     main_end,
     opening_sentences,
 )
-from firstway.drawing.part_words import spoken_part
+from firstway.drawing.part_words import in_words_of, spoken_part
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import HAIR, LINE, SMALLEST, Drawable, Group
 from firstway.drawing.text_width import reserved_width, wrapped
@@ -58,7 +58,12 @@ def covered(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
     known = all(front.given(key) is not None for key in ("width_mm", "height_mm"))
     shape = boxed(paper.body(cover.box), "ink", LINE, "panel", 6, "" if known else "6 4")
     return (
-        Group("enclosure", (shape,), "The cover of the board", "enclosure"),
+        Group(
+            "enclosure",
+            (shape,),
+            in_words_of(front.installation, "The cover of the board"),
+            "enclosure",
+        ),
         Group("cover.window", _openings(front, frame), _opened(front), "window"),
         *_blanks(front, frame),
         *_noses(front, frame),

@@ -27,14 +27,14 @@ def enclosure_dimensions(front: SeenFront, frame: FrontFrame) -> tuple[Group, ..
             "width",
             (left, below),
             (right, below),
-            mm(width) if width is not None else "width not known",
+            mm(width, front.installation.rules) if width is not None else "width not known",
             (bottom + frame.margin["bottom"] + 2, below + 5),
         ),
         _dimension(
             "height",
             (beside, top),
             (beside, bottom),
-            mm(height) if height is not None else "height not known",
+            mm(height, front.installation.rules) if height is not None else "height not known",
             (left - frame.margin["left"] - 6, beside - 5),
         ),
     )
@@ -89,9 +89,10 @@ def places_line(front: SeenFront, frame: FrontFrame, field: TakenBoxes) -> Place
     level = not front.plan.upright
     long = row.width if level else row.height
     number = round(long / (front.module * frame.paper.scale))
-    words = f"{number} × {mm(front.module)} = {mm(round(number * front.module, 1))}"
+    rules = front.installation.rules
+    words = f"{number} × {mm(front.module, rules)} = {mm(round(number * front.module, 1), rules)}"
     if reserved_width(words, SMALLEST) > long:
-        words = f"{number} × {mm(front.module)}"
+        words = f"{number} × {mm(front.module, rules)}"
     for side in _sides(front, level):
         for away in _AWAY:
             found = _line_at(row, level, side, away, words)

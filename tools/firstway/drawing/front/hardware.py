@@ -71,7 +71,8 @@ def rail(front: SeenFront, frame: FrontFrame) -> tuple[Group, ...]:
     if front.plan.rail is None:
         return ()
     box = boxed(frame.paper.body(front.plan.rail), "soft", HAIR, "panel")
-    words = f"Mounting rail, {mm(min(box.width, box.height) / frame.paper.scale)}"
+    wide = min(box.width, box.height) / frame.paper.scale
+    words = f"Mounting rail, {mm(wide, front.installation.rules)}"
     screws = screw_heads(front, frame, "rail-screw")
     return (Group("rail", (box, *screws), words, "rail"),)
 
@@ -357,7 +358,7 @@ def wall_bars(
 
 def bar_name(front: SeenFront, name: str) -> str:
     """What a bar is called; the walls have no room for more."""
-    return _said(front, name.replace("-", " ")).replace("grounding bar", "ground bar")
+    return _said(front, name.replace("-", " "))
 
 
 def _within(box: Solid, inner: Solid) -> bool:

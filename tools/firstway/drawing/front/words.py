@@ -15,11 +15,12 @@ from firstway.drawing.part_words import (
 from firstway.model.installation import Amount, Installation, Terminals, Way
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known, key_of
-from firstway.rendering.figures import figure_in_formula
+from firstway.rendering.figures import figure_in_formula, number_text
 from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Part
 
 ASK = "ask the maker"
+MM_PER_INCH = 25.4  # exact since the international yard and pound of 1959
 KEY_TITLE = "Terminals, as the makers state them"
 KEY_HEAD = ("device", "torque", "strip", "conductor", "in one terminal", "ferrule")
 FERRULE = {"stranded-only": "on stranded conductors", "always": "always", "never": "never"}
@@ -31,9 +32,16 @@ def begun(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def mm(value: float | None) -> str:
-    """A length as a dimension line says it."""
-    return f"{figure_in_formula(value)} mm" if value is not None else "not known"
+def mm(value: float | None, rules: str = "") -> str:
+    """A length as a dimension line says it; under rule set nec in inches too.
+
+    >>> mm(360.0), mm(360.0, "nec")
+    ('360 mm', '360 mm (14.17 in)')
+    """
+    if value is None:
+        return "not known"
+    inches = f" ({number_text(value / MM_PER_INCH, 2)} in)" if rules == "nec" else ""
+    return f"{figure_in_formula(value)} mm{inches}"
 
 
 def counted_words(number: int, one: str) -> str:
@@ -66,6 +74,7 @@ def opening_lines(installation: Installation, name: str) -> tuple[str, ...]:
     if name not in ("feed", *names):
         return (name,)
     said = cable_words(installation, name)[0].partition(": ")[2].partition(", ")[0]
+    said = in_nec_words(said) if installation.rules == "nec" else said
     if name == "feed":
         return ("feed", said) if said else ("feed",)
     points = ", ".join(installation.circuit(name).supplies)
@@ -135,8 +144,11 @@ def taken_words(front: SeenFront) -> list[str]:
         for key, words in _TAKEN_PLACES.items()
         if key in taken
     ]
+    rules = front.installation.rules
     sizes = [
-        words.format(mm(float(taken[key]))) for key, words in _TAKEN_SIZES.items() if key in taken
+        words.format(mm(float(taken[key]), rules))
+        for key, words in _TAKEN_SIZES.items()
+        if key in taken
     ]
     found = [f"Not stated in the file, so assumed: {', '.join(places)}."] if places else []
     return [*found, *([f"Usual sizes, assumed: {', '.join(sizes)}."] if sizes else [])]
@@ -170,7 +182,8 @@ def enclosure_words(front: SeenFront) -> str:
         (front.given(key), word)
         for key, word in (("width_mm", "wide"), ("height_mm", "high"), ("depth_mm", "deep"))
     ]
-    words = [f"{mm(value)} {word}" for value, word in sizes if value is not None]
+    rules = front.installation.rules
+    words = [f"{mm(value, rules)} {word}" for value, word in sizes if value is not None]
     missing = [
         {"wide": "width", "high": "height", "deep": "depth"}[word]
         for value, word in sizes
@@ -188,7 +201,7 @@ def enclosure_words(front: SeenFront) -> str:
 
 def places_words(front: SeenFront) -> str:
     """How many module places there are, used and free, and what closes the free ones."""
-    places, pitch = front.given("modules"), mm(front.module)
+    places, pitch = front.given("modules"), mm(front.module, front.installation.rules)
     if places is None:
         return (
             f"{counted_words(front.used, 'module place')} of {pitch} used; how many there are is"
@@ -202,6 +215,8 @@ def places_words(front: SeenFront) -> str:
         key_of(front.installation.board.enclosure, "spare_ways_blanked"),
         "whether blanks close them is not known",
     )
+    if front.tabbed:
+        closed = closed.replace(" with blanks", "").replace("blanks close them", "they are closed")
     undrawn = (
         f" {counted_words(front.undrawn, 'free place')} would not fit in this one row and"
         f" {'is' if front.undrawn == 1 else 'are'} not drawn."
@@ -257,10 +272,16 @@ def _row_words(front: SeenFront) -> list[str]:
     """Devices that are more than the enclosure holds."""
     row, outer = front.row, front.plan.outer
     width, height = front.given("width_mm"), front.given("height_mm")
+    rules = front.installation.rules
     if width is not None and row.width > width:
-        return [f"The devices are {mm(row.width)} in a row; the enclosure is {mm(width)} wide."]
+        return [
+            f"The devices are {mm(row.width, rules)} in a row; the enclosure is"
+            f" {mm(width, rules)} wide."
+        ]
     if height is not None and row.height > height:
-        return [f"The devices are {mm(row.height)} high; the enclosure is {mm(height)}."]
+        return [
+            f"The devices are {mm(row.height, rules)} high; the enclosure is {mm(height, rules)}."
+        ]
     inside = (
         row.x >= -0.01
         and row.y >= -0.01
@@ -278,7 +299,8 @@ def _teeth_words(front: SeenFront) -> list[str]:
     beside = [(terminal, off) for terminal, off, _ in misfit_teeth(front) if off]
     if beside:
         each = ", ".join(
-            f"{terminal.replace('.', ' ')} by {mm(round(off, 1))}" for terminal, off in beside
+            f"{terminal.replace('.', ' ')} by {mm(round(off, 1), front.installation.rules)}"
+            for terminal, off in beside
         )
         found.append(f"The teeth of the line bar miss terminals at its pitch: {each}.")
     for terminal, _, line in misfit_teeth(front):
@@ -479,7 +501,7 @@ def bar_caption(installation: Installation) -> str:
     bar = installation.board.busbar
     if isinstance(bar, Absent) or not is_known(bar.pitch_mm) or bar.style in ("tabs", "links"):
         return bar_kind(installation)
-    return f"{bar_kind(installation)}, pitch {mm(float(bar.pitch_mm))}"
+    return f"{bar_kind(installation)}, pitch {mm(float(bar.pitch_mm), installation.rules)}"
 
 
 def _spoken_row(name: str, what: str, cells: tuple[str, ...]) -> str:

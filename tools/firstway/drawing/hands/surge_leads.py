@@ -155,10 +155,10 @@ def spd_leads(job: Completed, name: str) -> Made | str:
         job,
         sheet_of(
             f"The leads of {name}, as they should lie and as they should not",
-            f"Right: the leads of {name} lie by the shortest way, side by side; together"
-            f" {short[1].words}, and {short[-1].words} at the vehicle. Wrong: the {path.side} lead"
-            f" is tidied along the walls; together {long[1].words}, and {long[-1].words} at the"
-            " vehicle. The same device in the same board.",
+            f"Right: the leads of {name} lie by the shortest way, side by side; with the"
+            f" line side {short[1].words}, and {short[-1].words} at the vehicle. Wrong: the"
+            f" {path.side} lead is tidied along the walls; with the line side {long[1].words}, and"
+            f" {long[-1].words} at the vehicle. The same device in the same board.",
             panels,
             figures,
         ),

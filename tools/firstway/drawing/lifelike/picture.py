@@ -32,7 +32,7 @@ from firstway.drawing.lifelike.scene import Scene, scene_of
 from firstway.drawing.lifelike.seeing import Seen, line_is_free
 from firstway.drawing.lifelike.shapes import disc
 from firstway.drawing.lifelike.words import lifelike_words
-from firstway.drawing.part_words import function_mark
+from firstway.drawing.part_words import function_mark, in_words_of
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import (
     Drawn,
@@ -154,11 +154,12 @@ def _drawn(
             shape("g", group_svg(group, prefix, "start"), class_="zclose", text_anchor="start")
             for group in row
         ]
-    below = foot(installation, "The open board", frame.width, low + 14)
+    head = in_words_of(installation, "The open board")
+    below = foot(installation, head, frame.width, low + 14)
     feet = joined(group_svg(group, prefix, "middle") for group in below.groups)
     body.append(shape("g", feet, class_="zfoot"))
     height = float(ceil(below.bottom))
-    title = f"The open board: {installation.title}"
+    title = f"{head}: {installation.title}"
     description = " ".join(
         (lifelike_words(completed, layout, scene.eye.side > 0), *(each.words for each in shown))
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
+from firstway.checks.places import way_in_words
 from firstway.drawing.more_symbols import LoadLimiterSymbol
 from firstway.drawing.single import words
 from firstway.drawing.symbols import (
@@ -394,7 +395,11 @@ def _through_existing(said: _Said, boards: tuple[ExistingBoard, ...], named: lis
     lines = (
         said("Existing board"),
         *(line for board in boards for line in words.existing_words(board)[:1]),
-        *(f"by way of {name}" for name in named if name not in {board.name for board in boards}),
+        *(
+            f"by way of {way_in_words(name)}"
+            for name in named
+            if name not in {board.name for board in boards}
+        ),
         *ahead,
     )
     return PathStop(
@@ -418,7 +423,7 @@ def _feed_cable(said: _Said, feed: Feed, named: list[str]) -> PathStop:
             "feed",
             (
                 *words.cable_lines("Feed", cable, feed.route),
-                *(f"by way of {name}" for name in named),
+                *(f"by way of {way_in_words(name)}" for name in named),
             ),
             said.steps("feed", "feed"),
             ("feed",),

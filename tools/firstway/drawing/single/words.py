@@ -53,7 +53,7 @@ STEP_WORDS = {
     "voltage-drop": "voltage drop",
     "fault-current-at-board": "largest fault current here",
     "enclosure-rise": "air inside above the room",
-    "spd-lead-length": "leads of the SPD together",
+    "spd-lead-length": "SPD leads, live side and earth",
     "effective-protection-level": "protection level with leads",
     "design-current": "design current",
     "device-rating": "rating of the device",
@@ -91,9 +91,8 @@ def called_out(rules: str) -> dict[str, tuple[str, ...]]:
 
 def step_words(step: Step, rules: str) -> str:
     """A called-out figure in few words."""
-    return (NEC_STEP_WORDS if rules == "nec" else {}).get(step.id) or STEP_WORDS.get(
-        step.id, step.title
-    )
+    said = STEP_WORDS.get(step.id, step.title)
+    return NEC_STEP_WORDS.get(step.id, in_nec_words(said)) if rules == "nec" else said
 
 
 def figure_words(step: Step) -> str:

@@ -29,6 +29,10 @@ from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, notes_of, sourc
 from firstway.rendering.findings import findings_part, summary_html
 from firstway.rendering.html import Markup, caution_html, tag
 
+_FRONT_ELSEWHERE = (
+    f" [The board's front, to scale]({FITTING}.md#board-front), stands with the stages of fitting."
+)
+
 
 def installation_page(
     completed: Completed,
@@ -63,6 +67,7 @@ def installation_page(
     }
     for view, drawn in drawings.items():
         parts[f"drawing-{view}"] = picture_html(drawn)
+    front = "" if "board" in drawings else _FRONT_ELSEWHERE
     text = "\n\n".join(
         [
             f"# {inert(installation.title)}",
@@ -108,24 +113,14 @@ def installation_page(
                     " makers' drawings before anything is drilled."
                 ),
             ),
-            *(
-                [
-                    "## Board front {#board-front}",
-                    (
-                        f"[What hangs where, to scale]({FITTING}.md#board-front), stands with the"
-                        " stages of fitting."
-                    ),
-                ]
-                if "wiring" in drawings and "board" not in drawings
-                else []
-            ),
             *_drawing(
                 "## Wiring {#wiring}",
                 "wiring",
                 drawings,
                 (
                     "Fit only with the supply isolated at its origin, locked off and proved"
-                    f" dead. {' '.join(live_words(installation))} {fitting_link(completed)}."
+                    f" dead. {' '.join(live_words(installation))}{front}"
+                    f" {fitting_link(completed)}."
                 ).replace("  ", " "),
             ),
             "## A surge at this board {#surge}",
