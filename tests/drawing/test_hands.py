@@ -25,6 +25,7 @@ from drawing_faults import faults_in
 from firstway.drawing.hands import library
 from firstway.drawing.hands.bar_order import TURNS, BarFitted, bar_fitted
 from firstway.drawing.hands.bars import BarEnd, bar_end
+from firstway.drawing.hands.clamps import ClampedConductor, clamp
 from firstway.drawing.hands.conductor_ends import TwoUnderOneScrew, under_one_screw
 from firstway.drawing.hands.earth_tag import TagOnWall, tag_on_wall
 from firstway.drawing.hands.frame import HALF, Made, unsaid
@@ -306,6 +307,30 @@ def test_clamp__shows_and_draws_what_the_file_states(device: str) -> None:
         bare / wire.layers[1][1] == pytest.approx(stated["strip_mm"] / each, rel=0.001)
         for each in outer_mm.values()
     )
+
+
+@pytest.mark.parametrize(
+    ("of", "cage"),
+    [
+        (ClampedConductor(12, 6, 4.8), "on it"),
+        (ClampedConductor(12, 6, 4.8, cut_strands=3), "on it"),
+        (ClampedConductor(12, 6, 4.8, loose_mm=2.0), "below it"),
+        (ClampedConductor(12, 6, 4.0, "tooth"), "on it"),
+        (ClampedConductor(12, 6, 4.0, "tooth", below=True), "above it"),
+    ],
+)
+def test_clamp__its_cage_lies_against_the_copper_unless_it_is_loose_or_missed(
+    of: ClampedConductor, cage: str
+) -> None:
+    """Every drawing of a clamp is made of this one, close-ups of mistakes too."""
+    parts = {part.id: part.items for part in clamp(of, 4.0, 100.0, 100.0, 30.0)}
+    bodies = [each for each in parts["cage"] if isinstance(each, Stroke) and each.fill == "zz3"]
+    floor = max(bodies, key=lambda each: max(y for _, y in each.points))
+    copper = next(
+        each for each in parts["conductor"] if isinstance(each, Stroke) and each.fill == "zc1"
+    )
+    between = min(y for _, y in floor.points) - max(y for _, y in copper.points)
+    assert ("on it" if abs(between) < 0.01 else "below it" if between > 0 else "above it") == cage
 
 
 def test_clamp__asks_the_maker_where_a_figure_is_not_stated() -> None:

@@ -20,7 +20,13 @@ from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import makable
 from firstway.drawing.asked_view import with_flaws
-from firstway.drawing.close_up import CLOSE_HIGH, CLOSE_WIDE, CloseUp, close_up_pair, close_ups
+from firstway.drawing.hands.close_up import (
+    CLOSE_HIGH,
+    CLOSE_WIDE,
+    CloseUp,
+    close_up_pair,
+    close_ups,
+)
 from firstway.drawing.lifelike.picture import lifelike
 from firstway.drawing.text_width import text_width
 from firstway.drawing.wiring_diagram import wiring_diagram

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import flaws_made, made, makable
-from firstway.drawing.close_up import close_ups, with_close_ups
 from firstway.drawing.front.board_front import board_front
+from firstway.drawing.hands.close_up import close_ups, with_close_ups
 from firstway.drawing.lifelike.picture import box_pictured, lifelike
 from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.overlays import in_one, staged

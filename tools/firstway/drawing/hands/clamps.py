@@ -34,6 +34,7 @@ _CAGE_WALL, _INSIDE = 1.7, 10.5  # mm; the ring of the cage, and the height with
 _TOP, _FLOOR = -20.0, 14.0
 _MOUTH = 11.0  # mm; as high as the cage opens
 _BEYOND = 1.2  # mm; the conductor's stop lies this far behind the cage
+_TOOTH = 2.0  # mm; thickness of a bar's tooth
 _COLLAR = 0.55  # mm; wall of a ferrule's collar
 _SEVEN_IN_ONE = 7 / 9  # share of a circle that seven equal round strands fill
 
@@ -44,8 +45,10 @@ class ClampedConductor:
 
     `strip_mm` is the device's own length, `outer_mm` the conductor over its insulation.
     `kind` is solid, stranded, fine or ferrule (fine strands in one whose collar is of that ink).
-    What goes wrong: `stripped_mm` (None: as long as the
-    device asks), `short_of_stop_mm`, `strands_outside`, `below` (the end lies under the cage).
+    What goes wrong: `stripped_mm` (None: as long as the device asks), `short_of_stop_mm`,
+    `strands_outside`, `below` (the end lies under the cage), `loose_mm` (the cage hangs so far
+    below the copper), `cut_strands` (of seven, ending before the clamp), `burnt` (heat has marked
+    the body). `kind` tooth is a bar's tooth in place of a conductor.
     """
 
     strip_mm: float
@@ -58,6 +61,9 @@ class ClampedConductor:
     short_of_stop_mm: float = 0.0
     strands_outside: int = 0
     below: bool = False
+    loose_mm: float = 0.0
+    cut_strands: int = 0
+    burnt: bool = False
 
     @property
     def bare_mm(self) -> float:
@@ -77,8 +83,10 @@ class ClampedConductor:
     @property
     def copper_mm(self) -> float:
         """Width of the copper."""
+        if self.kind == "tooth":
+            return _TOOTH
         fill = 1.0 if self.kind == "solid" else _SEVEN_IN_ONE
-        return sqrt(4 * self.csa_mm2 / pi / fill)
+        return sqrt(4 * self.csa_mm2 / pi / fill * (1 - self.cut_strands / 7))
 
     @property
     def mouth_above_mm(self) -> float:
@@ -99,18 +107,20 @@ class ClampedConductor:
             return 0.0
         if self.under_clamp:
             return self.outer_mm * 0.9
-        return self.copper_mm
+        return self.copper_mm + self.loose_mm
 
 
 def clamp(
-    of: ClampedConductor, per_mm: float, x: float, y: float, room: float
+    of: ClampedConductor, per_mm: float, x: float, y: float, room: float, left: float = -4.0
 ) -> tuple[Group, ...]:
-    """The section, its clamp beginning at (x, y), its conductor from the left edge (0)."""
+    """The section, its clamp beginning at (x, y), its conductor from `left` on the paper; `room`
+    is how many mm of the body lie to the right.
+    """
     at = Scale(x, y, per_mm)
     return (
         group("housing", _housing(of, at, room), title="Moulded body of the device, cut open"),
         group("cage", _cage(of, at), title="The cage, which rises as the screw turns"),
-        group("conductor", _conductor(of, at), title="The conductor"),
+        group("conductor", _conductor(of, at, (left - x) / per_mm), title="The conductor"),
         group("bar", _bar(of, at, room), title="The fixed bar, which carries the current"),
         group("screw", _screw(of, at), title="The screw of the terminal"),
     )
@@ -152,10 +162,26 @@ def _housing(of: ClampedConductor, at: Scale, room: float) -> Drawables:
     )
     hollow = at.block(_FACE, -13.0, inner[1], _FLOOR - 2.0)
     return (
-        body(hollow, "zw3", FINE),
+        body(hollow, "zk2" if of.burnt else "zw3", FINE),
         *cut(upper, "zw2", 1, 7.0),
         *cut(right, "zw2", 1, 7.0),
         *cut(under, "zw2", 1, 7.0),
+        *(_burnt(of, at, inner) if of.burnt else ()),
+    )
+
+
+def _burnt(of: ClampedConductor, at: Scale, inner: tuple[float, float]) -> Drawables:
+    """The body darkened round the clamp, with blisters on its face."""
+    dark = (
+        at.block(inner[0] - 3.4, -12.4, inner[0], -of.mouth_above_mm - 0.4),
+        at.block(inner[1], -12.4, inner[1] + 3.8, -_BAR - 0.4),
+        at.block(inner[1], 0.4, inner[1] + 3.2, _FLOOR - 0.8),
+        at.block(inner[0] - 2.6, _FLOOR - 2.2, inner[1], _FLOOR - 0.5),
+    )
+    blisters = ((-5.2, -9.0, 1.0), (-5.6, -5.6, 0.7), (inner[1] + 6.0, -8.5, 0.9))
+    return (
+        *(body(each, "zk1", HAIR) for each in dark),
+        *(Disc(*at.at(x, y), r * at.per_mm, "zline", HAIR, "zw3") for x, y, r in blisters),
     )
 
 
@@ -189,10 +215,15 @@ def _middle(of: ClampedConductor) -> float:
     return (of.outer_mm * 0.9 if of.under_clamp else of.copper_mm) / 2
 
 
-def _conductor(of: ClampedConductor, at: Scale) -> Drawables:
+def _conductor(of: ClampedConductor, at: Scale, left: float) -> Drawables:
     half, middle = of.copper_mm / 2, _middle(of)
     end, tip = of.insulation_mm, of.tip_mm
-    left = -at.x / at.per_mm - 1.0
+    if of.kind == "tooth":
+        long = cut(at.block(_FACE - 7.0, -5.0, _FACE - 2.0, 12.0), "zk2", -1)
+        return (
+            *cut(at.block(_FACE - 3.5, middle - half, tip, middle + half), "zc1", -1, 4.0),
+            *long,
+        )
     wire = conductor(at.path((left, middle), (end, middle)), of.outer_mm * at.per_mm, of.colour)
     copper = at.block(end, middle - half, tip, middle + half)
     if of.kind == "solid":
@@ -207,7 +238,7 @@ def _conductor(of: ClampedConductor, at: Scale) -> Drawables:
             for n in range(1, across)
         ]
         bare = (body(copper, "zc1", HAIR), lines(edges))
-    stray = _stray(of, at, middle + half)
+    stray = (*_stray(of, at, middle + half), *_cut_ends(of, at, middle + half))
     cover = _ferrule(of, at, middle, half) if of.kind == "ferrule" else ()
     return (*bare, *stray, wire, *cover)
 
@@ -224,6 +255,20 @@ def _stray(of: ClampedConductor, at: Scale, low: float) -> Drawables:
         for place in range(of.strands_outside)
     ]
     return (lines(found, LINE, "zc3"),) if found else ()
+
+
+def _cut_ends(of: ClampedConductor, at: Scale, low: float) -> Drawables:
+    """Strands that end before the clamp, spread a little, and what was cut off below them."""
+    x = of.insulation_mm
+    found = [
+        at.path((x, low + 0.3 + 0.5 * place), (x + 1.6 - 0.3 * place, low + 0.8 + 1.0 * place))
+        for place in range(of.cut_strands)
+    ]
+    fallen = [
+        at.path((-4.5 + 3.4 * place, _FLOOR - 3.4), (-2.4 + 3.4 * place, _FLOOR - 3.0))
+        for place in range(of.cut_strands)
+    ]
+    return (lines([*found, *fallen], LINE, "zc3"),) if found else ()
 
 
 def _ferrule(of: ClampedConductor, at: Scale, middle: float, half: float) -> Drawables:

@@ -12,8 +12,9 @@ _BESIDE = 0.1  # mm; between two conductors that lie together
 
 @dataclass(frozen=True)
 class TwoInOne:
-    """Two conductors beside each other in a tunnel or a cage: their diameters in mm, and in a
-    tunnel how far the first lies from where both would be below the screw (`aside_mm`).
+    """Two conductors beside each other in a tunnel or a cage: their diameters in mm (`second_mm`
+    0 for one alone), and in a tunnel how far the first lies from where both would be below the
+    screw (`aside_mm`).
     """
 
     terminal: str
@@ -24,15 +25,16 @@ class TwoInOne:
     @property
     def places_mm(self) -> tuple[float, float]:
         """The middle of each, across."""
-        left = -(self.first_mm + self.second_mm + _BESIDE) / 2 + self.aside_mm
-        return left + self.first_mm / 2, left + self.first_mm + _BESIDE + self.second_mm / 2
+        between = _BESIDE if self.second_mm else 0.0
+        left = -(self.first_mm + self.second_mm + between) / 2 + self.aside_mm
+        return left + self.first_mm / 2, left + self.first_mm + between + self.second_mm / 2
 
     @property
     def loose(self) -> tuple[bool, ...]:
         """Which of them nothing presses: lower than the thicker one, or beyond the screw's end."""
         thick = max(self.first_mm, self.second_mm)
         return tuple(
-            wide < thick or (self.terminal == "tunnel" and abs(place) > _TIP_HALF)
+            0 < wide < thick or (self.terminal == "tunnel" and abs(place) > _TIP_HALF)
             for place, wide in zip(self.places_mm, (self.first_mm, self.second_mm))
         )
 
@@ -49,7 +51,7 @@ def two_in_one(of: TwoInOne) -> Detail:
     drawn: list[Drawables] = []
     for x, wide in zip(of.places_mm, (of.first_mm, of.second_mm)):
         places.append((x, floor - wide / 2))
-        drawn.append(strands_across(at, x, floor - wide / 2, wide))
+        drawn.append(strands_across(at, x, floor - wide / 2, wide) if wide else ())
     groups = (*groups, group("conductors", *drawn, title="Conductors, cut across"))
     points = {"first": at.at(*places[0]), "second": at.at(*places[1])}
     for place, loose in zip(places, of.loose):

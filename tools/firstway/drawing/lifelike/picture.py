@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from math import ceil
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.close_up import CloseUp, close_ups, row_of
+from firstway.drawing.hands.close_up import CloseUp, close_ups, row_of
 from firstway.drawing.lifelike.callouts import Callout, callout_svg
 from firstway.drawing.lifelike.devices import SCREW_RECESS
 from firstway.drawing.lifelike.eye import Eye, eye_to

@@ -11,7 +11,7 @@ from firstway.checks.rule import LEVELS, Finding
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import MadeMistake, flaws_made, made, makable, worsened
 from firstway.drawing.asked_view import with_flaws
-from firstway.drawing.close_up import close_up_pair, close_ups
+from firstway.drawing.hands.close_up import close_up_pair, close_ups
 from firstway.drawing.hands.library import picture_of_flaw
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.svg import Drawn, drawn_from

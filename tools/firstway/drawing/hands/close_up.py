@@ -11,7 +11,9 @@ from dataclasses import replace
 from math import sqrt
 
 from firstway.choosing.completing import Completed
-from firstway.drawing.close_up_clamp import UNITS_PER_MM, ClampState, Held, clamp_items, thickness
+from firstway.drawing.hands.clamps import ClampedConductor, clamp
+from firstway.drawing.hands.strokes import moved_by
+from firstway.drawing.hands.two_conductors import TwoInOne, two_in_one
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.part_words import ENCLOSURE, device_facts, opens_words
 from firstway.drawing.sheet import (
@@ -26,6 +28,7 @@ from firstway.drawing.sheet import (
     Lettering,
     Point,
     Sheet,
+    Strands,
     Stroke,
 )
 from firstway.drawing.svg import Drawn, drawn_from
@@ -34,9 +37,14 @@ from firstway.frozen import dataclass
 from firstway.layout.faults import SeenFlaw
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line
+from firstway.tables.reading import Gap, board_size_mm
 
 CLOSE_WIDE, CLOSE_HIGH = 236.0, 196.0
 """Units a close-up takes."""
+UNITS_PER_MM = 4.0
+"""How large a clamp is drawn in one."""
+_CLAMP_AT = (104.0, 106.0)
+_SIZE_IF_UNKNOWN, _ACROSS_MM = 4.0, 6.2  # mm²; mm of two conductors that a cage holds
 _CORE, _WIRE, _STRIPE, _EDGE = 7.0, 5.0, 2.0, 3.0  # widths of what is drawn as a line, no weights
 IN_PLACE = ("coiled", "open-way", "separate-openings", "foreign-device")
 """Flaws that a view shows where they are."""
@@ -119,82 +127,102 @@ def _where(flaw: SeenFlaw) -> str:
 # Clamps
 
 
-def _held(place: _Place) -> Held:
-    """The conductor of the flaw as it is on this board."""
+def _held(place: _Place) -> ClampedConductor:
+    """The conductor of the flaw as it is on this board, in a clamp of the usual length."""
     job, flaw = place.job, place.flaw
+    usual = board_size_mm("strip-length")
+    assert not isinstance(usual, Gap)
     wiring = job.case.wiring.drawn
     found = next((each for each in wiring.conductors if each.id == flaw.conductor), None)
     if found is None:
-        return Held(("grey",), thickness(3.0))
+        return ClampedConductor(usual.value, _SIZE_IF_UNKNOWN, _outer(None, None), colour="grey")
     laid = job.case.layout.by_id.get(found.id)
-    diameter = laid.diameter_mm if laid and laid.diameter_mm else 1.5 * sqrt(found.csa_mm2 or 4)
-    return Held(CONDUCTOR_INKS.get(found.colour, ("grey",)), thickness(diameter))
+    csa = found.csa_mm2 or _SIZE_IF_UNKNOWN
+    outer = _outer(laid.diameter_mm if laid else None, csa)
+    colour = found.colour if found.colour in CONDUCTOR_INKS else "grey"
+    return ClampedConductor(usual.value, csa, outer, colour=colour)
+
+
+def _outer(laid_mm: float | None, csa_mm2: float | None) -> float:
+    return laid_mm or 1.5 * sqrt(csa_mm2 or _SIZE_IF_UNKNOWN)
+
+
+def _section(of: ClampedConductor) -> tuple[Drawable, ...]:
+    """The section of the pictures for the hands in a close-up's frame."""
+    x, y = _CLAMP_AT
+    groups = clamp(of, UNITS_PER_MM, x, y, (CLOSE_WIDE - 8 - x) / UNITS_PER_MM, 6.0)
+    return tuple(part for each in groups for item in each.items for part in _butt(item))
+
+
+def _butt(item: Drawable) -> tuple[Drawable, ...]:
+    """A conductor that ends where it is cut, also on a sheet whose lines have round ends."""
+    if not isinstance(item, Strands) or len(item.layers) == 1:
+        return (item,)
+    return tuple(
+        Stroke(points, ink, width, dash, round=item.round, butt=True)
+        for ink, width, dash in item.layers
+        for points in (item.points, *item.more)
+    )
 
 
 def _clamp(
-    change: Callable[[ClampState], ClampState], wrong: str, right: str
+    change: Callable[[ClampedConductor], ClampedConductor], wrong: str, right: str
 ) -> Callable[[_Place], _Shown]:
     def shown(place: _Place) -> _Shown:
-        state = ClampState(_held(place))
-        state = state if place.right else change(state)
-        return _Shown(clamp_items(state), right if place.right else wrong, True)
+        held = _held(place)
+        of = held if place.right else change(held)
+        return _Shown(_section(of), right if place.right else wrong, True)
 
     return shown
 
 
-def _insulated(state: ClampState) -> ClampState:
-    assert state.held is not None
-    return replace(state, held=replace(state.held, insulated_to=170.0))
-
-
-def _cut(state: ClampState) -> ClampState:
-    assert state.held is not None
-    return replace(state, held=replace(state.held, strands=4))
-
-
 def _tooth(place: _Place) -> _Shown:
-    state = ClampState(None, tooth=True, tooth_beside=not place.right)
-    words = "the tooth lies in the cage under the screw" if place.right else (
-        "the cage is closed and empty; the tooth lies outside it"
+    usual = board_size_mm("strip-length")
+    assert not isinstance(usual, Gap)
+    of = ClampedConductor(usual.value, _SIZE_IF_UNKNOWN, 4.0, "tooth", below=not place.right)
+    words = "the tooth lies in the cage, against the fixed bar" if place.right else (
+        "the cage is closed and empty; the tooth lies below it"
     )  # fmt: skip
-    return _Shown(clamp_items(state), words, True)
+    return _Shown(_section(of), words, True)
 
 
 def _two_sizes(place: _Place) -> _Shown:
-    wiring, layout = place.job.case.wiring.drawn, place.job.case.layout
-    ends = [
-        each
+    """The clamp cut across its conductors, made to fit it."""
+    wiring = place.job.case.wiring.drawn
+    sizes = [
+        each.csa_mm2 or _SIZE_IF_UNKNOWN
         for each in wiring.conductors
         if place.flaw.of in (each.start, each.end) and each.kind != "bar"
     ]
-    held = [
-        Held(
-            CONDUCTOR_INKS.get(each.colour, ("grey",)),
-            thickness(layout.by_id[each.id].diameter_mm if each.id in layout.by_id else 4.0),
-        )
-        for each in ends
-    ]
-    held.sort(key=lambda each: -each.thick)
-    one, other = held[0] if held else None, held[1] if len(held) > 1 and not place.right else None
+    sizes.sort(reverse=True)
+    one, other = (*(sqrt(each) for each in sizes[: 1 if place.right else 2]), 0.0, 0.0)[:2]
+    one = one or sqrt(_SIZE_IF_UNKNOWN)
+    share = _ACROSS_MM / (one + other)
+    detail = two_in_one(TwoInOne("cage", one * min(share, 1.2), other * min(share, 1.2)))
+    items = tuple(
+        moved_by(item, (CLOSE_WIDE - detail.width) / 2, 20.0)
+        for each in detail.groups
+        if each.id != "wrong"
+        for item in each.items
+    )
     words = f"{2 if other else 1} conductor{'s' if other else ''} under one screw"
-    return _Shown(clamp_items(ClampState(one, second=other)), words, True)
+    return _Shown(items, words)
 
 
 def _no_sleeve(place: _Place) -> _Shown:
     wiring = place.job.case.wiring.drawn
     found = next(each for each in wiring.conductors if each.id == place.flaw.conductor)
     held = _held(place)
-    mark = Lettering(150, 160, found.function, anchor="middle", bold=True)
+    mark = Lettering(_CLAMP_AT[0] + 20, 178, found.function, anchor="middle", bold=True)
     words = f"a {found.colour} core under the screw marked {found.function}"
-    return _Shown((*clamp_items(ClampState(held)), mark), words, True)
+    return _Shown((*_section(held), mark), words, True)
 
 
 def _thin(place: _Place) -> _Shown:
     wiring = place.job.case.wiring.drawn
     found = next(each for each in wiring.conductors if each.id == place.flaw.conductor)
-    state = ClampState(_held(place))
-    size = Lettering(8, 66, found.size or "size not known", bold=True)
-    return _Shown((*clamp_items(state), size), f"printed on it: {found.size}", True)
+    size = _lines(wrapped(found.size or "size not known", SMALLEST, 60, True), 8, 50, True)
+    return _Shown((*_section(_held(place)), *size), f"printed on it: {found.size}", True)
 
 
 # Fronts
@@ -530,8 +558,9 @@ def _coiled(place: _Place) -> _Shown:
     held = _held(place)
     course = [(20.0, 100.0), (70.0, 100.0)]
     loops = ((70, 118, 28), (92, 118, 28), (114, 118, 28)) if not place.right else ()
-    layers = (("casing", held.thick * 0.36 + 2), *((ink, held.thick * 0.36 * (1, 0.36)[min(n, 1)])
-              for n, ink in enumerate(held.inks)))  # fmt: skip
+    thick = 0.36 * min(max(6 * held.outer_mm, 10.0), 34.0)  # as far as it is seen and has room
+    first, *stripe = CONDUCTOR_INKS[held.colour]
+    layers = (("casing", thick + 2), (first, thick), *((ink, thick * 0.36) for ink in stripe))
     items: list[Drawable] = []
     for ink, wide in layers:
         for x, y, radius in loops:
@@ -549,22 +578,22 @@ _MADE: dict[str, Callable[[_Place], _Shown]] = {
     "no-test-button": _plate,
     "tooth-beside-the-clamp": _tooth,
     "screw-not-tight": _clamp(
-        lambda state: replace(state, gap=12.0),
-        "the screw stands clear of the copper",
-        "the screw presses on the copper",
+        lambda held: replace(held, loose_mm=2.0),
+        "the cage hangs clear of the copper",
+        "the cage presses the copper against the fixed bar",
     ),
     "discoloured": _clamp(
-        lambda state: replace(state, dark=True),
+        lambda held: replace(held, burnt=True),
         "plastic and metal round the clamp are dark, and the plastic has blisters",
         "plastic and metal are clean",
     ),
     "insulation-under-the-clamp": _clamp(
-        _insulated,
-        "the insulation goes through under the screw",
-        "the insulation ends before the cage, copper lies under the screw",
+        lambda held: replace(held, stripped_mm=held.strip_mm * 0.4),
+        "the insulation goes into the cage",
+        "the insulation ends before the cage, copper lies in all of it",
     ),
     "cut-strands": _clamp(
-        _cut,
+        lambda held: replace(held, cut_strands=3),
         "three of seven strands end before the cage; short ends lie below",
         "all strands go into the cage",
     ),
@@ -587,17 +616,9 @@ _MADE: dict[str, Callable[[_Place], _Shown]] = {
 
 def moved_group(shown: CloseUp, x: float, y: float) -> Group:
     """The close-up with its corner at a place of a sheet."""
-    items = tuple(_moved(item, x, y) for item in shown.items)
+    items = tuple(moved_by(item, x, y) for item in shown.items)
     of = shown.flaw.conductor or shown.flaw.of
     return Group(shown.id, items, shown.words, "close-up", (("of", of),))
-
-
-def _moved(item: Drawable, x: float, y: float) -> Drawable:
-    if isinstance(item, Stroke):
-        return replace(item, points=tuple((a + x, b + y) for a, b in item.points))
-    if isinstance(item, (Box, Disc, Lettering)):
-        return replace(item, x=item.x + x, y=item.y + y)
-    raise TypeError(type(item))
 
 
 def row_of(
