@@ -291,6 +291,24 @@ def _parser() -> argparse.ArgumentParser:
     study.add_argument("-o", "--out", type=Path, required=True, metavar="FILE.csv")
     study.set_defaults(run=_study)
     _with_workers(study)
+    needs = commands.add_parser(
+        "needs", help="what it would take that a finding passes: values a designer may choose"
+    )
+    needs.add_argument("file", type=Path, metavar="FILE")
+    needs.add_argument(
+        "finding",
+        metavar="ID:OF[@PLACE]",
+        help="as `check` names it: the check, the part it speaks of, and the place if need be",
+    )
+    needs.add_argument("--json", action="store_true", help="the same as JSON")
+    needs.set_defaults(run=_needs)
+    alternatives = commands.add_parser(
+        "alternatives", help="a circuit in every size and method, and what rejects each"
+    )
+    alternatives.add_argument("file", type=Path, metavar="FILE")
+    alternatives.add_argument("circuit", metavar="CIRCUIT")
+    alternatives.add_argument("--json", action="store_true", help="the same as JSON")
+    alternatives.set_defaults(run=_alternatives)
     package = commands.add_parser(
         "package", help="write questions as a package of an open standard"
     )
@@ -506,6 +524,36 @@ def _study(arguments: argparse.Namespace) -> int:
     _tell("\n".join(visible(each) for each in told.sentences(installation, varied)))
     _tell(caution_line(installation.edition))
     return 0
+
+
+def _needs(arguments: argparse.Namespace) -> int:
+    from firstway.choosing.needs import needs_of
+    from firstway.rendering.choices import needs_data, needs_text
+
+    found, problems = needs_of(*_text_of(arguments.file), arguments.finding, _progress)
+    if found is None:
+        raise Problems(problems)
+    _say(_json(needs_data(found)) if arguments.json else needs_text(found))
+    return 0
+
+
+def _alternatives(arguments: argparse.Namespace) -> int:
+    from firstway.choosing.alternatives import alternatives_of
+    from firstway.rendering.choices import alternatives_data, alternatives_text
+
+    found, problems = alternatives_of(*_text_of(arguments.file), arguments.circuit, _progress)
+    if found is None:
+        raise Problems(problems)
+    _say(_json(alternatives_data(found)) if arguments.json else alternatives_text(found))
+    return 0
+
+
+def _text_of(path: Path) -> tuple[str, str, str]:
+    """The text of an installation file, its name as shown, and the installation's."""
+    (text, file, name, _), problems = _part(path)
+    if problems:
+        raise Problems(problems)
+    return text, file, name
 
 
 def _schema(arguments: argparse.Namespace) -> int:

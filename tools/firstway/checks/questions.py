@@ -35,6 +35,8 @@ _HEADS = {
     "measure": "measure",
     "look": "find out",
 }
+OUTSIDE = (_HEADS["network"], _HEADS["authority"])
+"""Whom neither a designer nor a maker answers for."""
 
 
 @dataclass(frozen=True)

@@ -179,7 +179,8 @@ class Spec:
 
     `instead` are the words about the value that may stand for it, `never` those that may not;
     `when` says in words where the key means something, `names` which list of the file it points
-    into; `in_blank`: a file to begin with has it, though a file may leave it out.
+    into; `in_blank`: a file to begin with has it, though a file may leave it out; `chosen_by`: who
+    settles it, which for a section goes for all below; `tried`: where values to try come from.
     """
 
     kind: Kind
@@ -192,6 +193,8 @@ class Spec:
     names: str = ""
     in_blank: bool = False
     absent: Any = None
+    chosen_by: str = ""
+    tried: str = ""
 
 
 def key(
@@ -206,6 +209,8 @@ def key(
     names: str = "",
     in_blank: bool = False,
     absent: Any = None,
+    chosen_by: str = "",
+    tried: str = "",
 ) -> Any:
     """A field of a dataclass that is a key of the file; `absent` is what it reads where the file
     has none: of its own accord what is empty of that kind.
@@ -214,7 +219,20 @@ def key(
         spec = Spec(kind, meaning, example, required, instead, never, when, names, in_blank, {})
         return field(default_factory=dict, metadata={"spec": spec})
     reads = _EMPTY.get(type(kind)) if absent is None else absent
-    spec = Spec(kind, meaning, example, required, instead, never, when, names, in_blank, reads)
+    spec = Spec(
+        kind,
+        meaning,
+        example,
+        required,
+        instead,
+        never,
+        when,
+        names,
+        in_blank,
+        reads,
+        chosen_by,
+        tried,
+    )
     return field(default=reads, metadata={"spec": spec})
 
 

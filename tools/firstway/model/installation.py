@@ -57,20 +57,26 @@ HOW_KNOWN = ("measured", "declared", "data-sheet", "assumed")
 class Premises(Placed):
     """Where the installation is, and who uses it."""
 
-    use: Trade = stated(word("dwelling", "site"), "what the premises are used for")
+    use: Trade = stated(
+        word("dwelling", "site"), "what the premises are used for", chosen_by="site"
+    )
     used_by: Trade = stated(
         word("ordinary-persons", "instructed-persons", "skilled-persons"),
         "who uses the installation: anybody, or people who were instructed or trained",
+        chosen_by="site",
     )
-    public: YesNo = stated(Flag(), "whether the public can reach the charging points")
+    public: YesNo = stated(
+        Flag(), "whether the public can reach the charging points", chosen_by="site"
+    )
     lightning_protection: YesNo = stated(
-        Flag(), "whether the building has a lightning protection system"
+        Flag(), "whether the building has a lightning protection system", chosen_by="site"
     )
     service_work: Trade = stated(
         word("new", "replaced"),
         "what is done to the service with this work",
         also=(NONE,),
         when="nec",
+        chosen_by="site",
     )
 
 
@@ -82,15 +88,19 @@ class Cable(Placed):
         word("single-core", "flat-twin-and-earth", "armoured", "multicore", "nm"),
         "how the cable is made, or single cores in trunking or conduit",
         in_blank=True,
+        chosen_by="designer",
     )
     insulation: Trade = stated(
         word("thermoplastic-70", "thermosetting-90", "thhn90"),
         "the insulation, by the temperature it bears",
+        chosen_by="designer",
     )
     cores: Amount = stated(
         count(at_least=1, at_most=7),
         "how many cores the cable has, the protective one among them",
         "3",
+        chosen_by="designer",
+        tried="cores",
     )
     csa_mm2: Amount = stated(
         positive(at_most=400),
@@ -99,9 +109,14 @@ class Cable(Placed):
         also=(CHOOSE,),
         when="bs7671 and iec60364",
         in_blank=True,
+        chosen_by="designer",
+        tried="sizes",
     )
     protective: Trade = stated(
-        word("core", "armour", "separate"), "what serves as protective conductor", also=(NONE,)
+        word("core", "armour", "separate"),
+        "what serves as protective conductor",
+        also=(NONE,),
+        chosen_by="designer",
     )
     cpc_mm2: Amount = stated(
         positive(at_most=400),
@@ -112,6 +127,8 @@ class Cable(Placed):
             NONE,
         ),
         when="bs7671 and iec60364",
+        chosen_by="designer",
+        tried="sizes",
     )
     size_awg: Trade = stated(
         Prose(),
@@ -119,6 +136,8 @@ class Cable(Placed):
         '"6"',
         also=(CHOOSE,),
         when="nec",
+        chosen_by="designer",
+        tried="gauges",
     )
     egc_awg: Trade = stated(
         Prose(),
@@ -129,26 +148,36 @@ class Cable(Placed):
             NONE,
         ),
         when="nec",
+        chosen_by="designer",
+        tried="gauges",
     )
     wiring_method: Trade = stated(
         word("raceway", "nm-cable", "mc-cable"),
         "the wiring method the cable is part of",
         when="nec",
+        chosen_by="designer",
     )
     armour_earthed: Trade = stated(
         word("board-end", "far-end", "both-ends", "neither-end"),
         "at which end the armour is joined to earth",
         when="an armoured cable",
+        chosen_by="designer",
     )
     terminals_c: Amount = stated(
-        positive(at_most=110), "temperature that the terminals of the cable may reach", "70"
+        positive(at_most=110),
+        "temperature that the terminals of the cable may reach",
+        "70",
+        chosen_by="maker",
     )
-    colours: Trade = stated(word("harmonised", "red-black", "nec"), "which colours the cores have")
+    colours: Trade = stated(
+        word("harmonised", "red-black", "nec"), "which colours the cores have", chosen_by="designer"
+    )
     data_pair_v: Amount = stated(
         positive(at_most=1000),
         "voltage that the insulation of a pair for data in the same cable is made for",
         "450",
         also=(NONE,),
+        chosen_by="maker",
     )
 
 
@@ -180,55 +209,74 @@ class Stretch(Placed):
         "how this part of the route is run: a reference method, or a wiring method of nec",
         "C",
         required=True,
+        chosen_by="designer",
     )
     length_m: float = stated(
-        positive(at_most=2000, usual=(0.1, 2000)), "length of this part", "12", required=True
+        positive(at_most=2000, usual=(0.1, 2000)),
+        "length of this part",
+        "12",
+        required=True,
+        chosen_by="site",
     )
     ambient_c: Amount = stated(
         Number(at_least=-40, at_most=80),
         "temperature of the air round it",
         "30",
         when="a stretch in air",
+        chosen_by="site",
     )
     ground_c: Amount = stated(
         Number(at_least=-20, at_most=50),
         "temperature of the ground round it",
         "15",
         when="a stretch in the ground",
+        chosen_by="site",
     )
     soil_k_m_per_w: Amount = stated(
         positive(at_most=5),
         "thermal resistivity of the soil",
         "2.5",
         when="a stretch in the ground",
+        chosen_by="site",
     )
     depth_m: Amount = stated(
         positive(at_most=5, usual=(0.02, 5)),
         "how deep it lies",
         "0.6",
         when="a stretch in the ground",
+        chosen_by="designer",
+        tried="limit",
     )
     grouped_circuits: Amount = stated(
-        count(at_least=1, at_most=40), "circuits that run together here, this one counted", "1"
+        count(at_least=1, at_most=40),
+        "circuits that run together here, this one counted",
+        "1",
+        chosen_by="site",
     )
     grouped_as: Trade = stated(
-        word("bunched", "single-layer"), "how they lie", when="more than one circuit together"
+        word("bunched", "single-layer"),
+        "how they lie",
+        when="more than one circuit together",
+        chosen_by="designer",
     )
     thermal_insulation_length_mm: Amount = stated(
         Number(at_least=1, or_zero=True, at_most=100000),
         "how far it runs through thermal insulation; 0 if nowhere",
         "0",
+        chosen_by="site",
     )
     depth_in_wall_mm: Amount = stated(
         Number(at_least=1, or_zero=True, at_most=1000),
         "how deep it is hidden in a wall; 0 if on the surface",
         "0",
+        chosen_by="site",
     )
     current_carrying: Amount = stated(
         count(at_least=1, at_most=40),
         "conductors that carry current in one raceway or cable",
         "2",
         when="nec",
+        chosen_by="site",
     )
 
 
@@ -236,10 +284,24 @@ class Stretch(Placed):
 class Lead(Placed):
     """One wire by itself: of a surge protective device, an electrode, a main earthing terminal."""
 
-    length_m: Amount = stated(positive(at_most=100), "length along the copper", "0.25")
-    csa_mm2: Amount = stated(positive(at_most=400), "its size", "16", when="bs7671 and iec60364")
+    length_m: Amount = stated(
+        positive(at_most=100), "length along the copper", "0.25", chosen_by="site"
+    )
+    csa_mm2: Amount = stated(
+        positive(at_most=400),
+        "its size",
+        "16",
+        when="bs7671 and iec60364",
+        chosen_by="designer",
+        tried="sizes",
+    )
     size_awg: Trade = stated(
-        Prose(), "its size in the American gauge; in quotes", '"6"', when="nec"
+        Prose(),
+        "its size in the American gauge; in quotes",
+        '"6"',
+        when="nec",
+        chosen_by="designer",
+        tried="gauges",
     )
 
 
@@ -248,7 +310,12 @@ class SurgeLead(Lead):
     """One lead of a surge protective device; its length may be left to the plan of the board."""
 
     length_m: Amount = stated(
-        positive(at_most=100), "length along the copper", "0.25", also=(CHOOSE,)
+        positive(at_most=100),
+        "length along the copper",
+        "0.25",
+        also=(CHOOSE,),
+        chosen_by="designer",
+        tried="laid",
     )
 
 
@@ -256,13 +323,25 @@ class SurgeLead(Lead):
 class ProspectiveFaultCurrent(Placed):
     """Largest fault currents at the origin in kA, by the conductors they flow between."""
 
-    line_neutral: Amount = stated(positive(at_most=200), "between line and neutral", "0.82")
-    line_earth: Amount = stated(
-        positive(at_most=200), "between line and earth", "0.82", also=(NONE,)
+    line_neutral: Amount = stated(
+        positive(at_most=200), "between line and neutral", "0.82", chosen_by="measurement"
     )
-    line_line: Amount = stated(positive(at_most=200), "between two lines", "1.4")
+    line_earth: Amount = stated(
+        positive(at_most=200),
+        "between line and earth",
+        "0.82",
+        also=(NONE,),
+        chosen_by="measurement",
+    )
+    line_line: Amount = stated(
+        positive(at_most=200), "between two lines", "1.4", chosen_by="measurement"
+    )
     three_phase: Amount = stated(
-        positive(at_most=200), "of all three lines together", "1.6", when="three phases"
+        positive(at_most=200),
+        "of all three lines together",
+        "1.6",
+        when="three phases",
+        chosen_by="measurement",
     )
 
 
@@ -271,19 +350,39 @@ class ServiceDevice(Placed):
     """One device ahead of the origin, or of the feed."""
 
     device: Trade = stated(
-        word("fuse", "circuit-breaker", "switch-fuse"), "what kind of device it is"
+        word("fuse", "circuit-breaker", "switch-fuse"),
+        "what kind of device it is",
+        chosen_by="designer",
+        tried="by-hand",
     )
     standard: Trade = stated(Prose(), "the standard it is made to", "BS 88-3")
-    rating_a: Amount = stated(positive(at_most=6300, usual=(5, 3000)), "its rated current", "80")
-    poles: Amount = stated(count(at_least=1, at_most=4), "how many poles it opens", "2")
+    rating_a: Amount = stated(
+        positive(at_most=6300, usual=(5, 3000)),
+        "its rated current",
+        "80",
+        chosen_by="designer",
+        tried="ratings",
+    )
+    poles: Amount = stated(
+        count(at_least=1, at_most=4),
+        "how many poles it opens",
+        "2",
+        chosen_by="designer",
+        tried="counts",
+    )
     curve: Trade = stated(
-        word("B", "C", "D"), "its instantaneous tripping", when="a circuit-breaker"
+        word("B", "C", "D"),
+        "its instantaneous tripping",
+        when="a circuit-breaker",
+        chosen_by="designer",
     )
     breaking_capacity_ka: Amount = stated(
         Number(at_least=0.1, at_most=200, usual=(0.5, 200)),
         "the largest current it can break",
         "33",
         also=(UNDECLARED,),
+        chosen_by="designer",
+        tried="limit",
     )
 
 
@@ -292,13 +391,19 @@ class ResidualCurrentDevice(Placed):
     """One residual current device that was there before."""
 
     standard: Trade = stated(Prose(), "the standard it is made to", "IEC 61008-1")
-    residual_type: Trade = stated(word(*RESIDUAL_TYPES), "which residual currents it sees")
+    residual_type: Trade = stated(
+        word(*RESIDUAL_TYPES), "which residual currents it sees", chosen_by="designer"
+    )
     rated_residual_current_ma: Amount = stated(
         Number(at_least=4, at_most=3000, usual=(5, 3000)),
         "its rated residual operating current",
         "30",
+        chosen_by="designer",
+        tried="residual-currents",
     )
-    delay: Trade = stated(word(*DELAYS), "whether it waits: S selective, G short")
+    delay: Trade = stated(
+        word(*DELAYS), "whether it waits: S selective, G short", chosen_by="designer"
+    )
     covers: tuple[str, ...] | Absent = stated(
         Names(), "the parts that lie behind it; without this key everything does", "[sockets]"
     )
@@ -312,58 +417,78 @@ class Supply(Placed):
         word("TN-S", "TN-C-S", "TT", "grounded"),
         "how the supply is earthed; `grounded` is that of nec",
         required=True,
+        chosen_by="site",
     )
     phases: int = stated(
-        count(at_least=1, at_most=3), "phases that enter: 1 or 3", "1", required=True
+        count(at_least=1, at_most=3),
+        "phases that enter: 1 or 3",
+        "1",
+        required=True,
+        chosen_by="site",
     )
     line_to_earth_v: float = stated(
         positive(at_most=1000, usual=(50, 1000)),
         "nominal voltage between line and earth",
         "230",
         required=True,
+        chosen_by="site",
     )
     line_to_line_v: Amount = stated(
         positive(at_most=1000, usual=(80, 1000)),
         "nominal voltage between two lines",
         "400",
         when="two lines or three",
+        chosen_by="site",
     )
     ze_ohm: Amount = stated(
         positive(at_most=1000),
         "earth fault loop impedance outside the installation; `none` for TT",
         "0.28",
         also=(NONE,),
+        chosen_by="measurement",
     )
     line_neutral_loop_ohm: Amount = stated(
         positive(at_most=100),
         "impedance of the loop through line and neutral outside the installation",
         "0.28",
+        chosen_by="measurement",
     )
     source_electrode_ohm: Amount = stated(
         positive(at_most=1000, usual=(0.05, 1000)),
         "resistance of the earth electrode at the source",
         "10",
+        chosen_by="measurement",
     )
     prospective_fault_current_ka: ProspectiveFaultCurrent | Absent = stated(
         Section(ProspectiveFaultCurrent),
         "the fault currents at the origin, as declared or measured",
+        chosen_by="measurement",
     )
     service_device: ServiceDevice | Absent = stated(
-        Section(ServiceDevice), "the device of the network operator at the origin"
+        Section(ServiceDevice), "the device of the network operator at the origin", chosen_by="site"
     )
     upstream_rcd: ResidualCurrentDevice | Absent = stated(
-        Section(ResidualCurrentDevice), "the residual current device at the origin", also=(NONE,)
+        Section(ResidualCurrentDevice),
+        "the residual current device at the origin",
+        also=(NONE,),
+        chosen_by="site",
     )
-    isolator: YesNo = stated(Flag(), "whether an isolator stands ahead of the tails")
-    looped: YesNo = stated(Flag(), "whether the supply goes on to a neighbour")
+    isolator: YesNo = stated(
+        Flag(), "whether an isolator stands ahead of the tails", chosen_by="site"
+    )
+    looped: YesNo = stated(Flag(), "whether the supply goes on to a neighbour", chosen_by="site")
     double_or_reinforced_insulation: YesNo = stated(
-        Flag(), "whether the tails and what they run through are of class II or equivalent"
+        Flag(),
+        "whether the tails and what they run through are of class II or equivalent",
+        chosen_by="site",
     )
     earthing_conductor: Lead | Absent = stated(
         Section(Lead), "from the means of earthing to the main earthing terminal"
     )
-    cable: Cable | Absent = stated(Section(Cable), "the tails")
-    route: tuple[Stretch, ...] = stated(Sections(Stretch), "how the tails run, part by part")
+    cable: Cable | Absent = stated(Section(Cable), "the tails", chosen_by="site")
+    route: tuple[Stretch, ...] = stated(
+        Sections(Stretch), "how the tails run, part by part", chosen_by="site"
+    )
 
 
 @dataclass(frozen=True)
@@ -374,11 +499,13 @@ class LineLoad(Placed):
         Number(at_least=0, at_most=10000),
         "highest demand of this line, the new points left out",
         "41",
+        chosen_by="measurement",
     )
     at_once_a: Amount = stated(
         Number(at_least=0, at_most=10000),
         "what runs on this line at once while a vehicle charges",
         "30",
+        chosen_by="measurement",
     )
 
 
@@ -390,7 +517,9 @@ class ExistingLoad(Placed):
     L2: LineLoad | Absent = stated(Section(LineLoad), "load of line 2", when="two lines or three")
     L3: LineLoad | Absent = stated(Section(LineLoad), "load of line 3", when="three phases")
     basis: Trade = stated(
-        word("measured", "calculated", "estimated"), "where the figures come from"
+        word("measured", "calculated", "estimated"),
+        "where the figures come from",
+        chosen_by="measurement",
     )
 
 
@@ -399,20 +528,33 @@ class Senses(Placed):
     """What the sensor of a load limiter measures, and which way round."""
 
     lines: tuple[str, ...] | Absent = stated(
-        words_of(*LINES), "the lines whose current it senses", "[L1]"
+        words_of(*LINES),
+        "the lines whose current it senses",
+        "[L1]",
+        chosen_by="designer",
+        tried="by-hand",
     )
     place: Trade = stated(
         word("before-split", "after-split"),
         "where the sensor sits: before or after the supply parts for the new board",
+        chosen_by="designer",
     )
-    arrow: Trade = stated(word("to-load", "to-supply"), "where the arrow on the sensor points")
+    arrow: Trade = stated(
+        word("to-load", "to-supply"), "where the arrow on the sensor points", chosen_by="designer"
+    )
 
 
 @dataclass(frozen=True)
 class LoadLimiter(Placed):
     """What holds the points back so that the supply is not overloaded."""
 
-    limit_a: Amount = stated(positive(at_most=6300), "the current it keeps the supply within", "70")
+    limit_a: Amount = stated(
+        positive(at_most=6300),
+        "the current it keeps the supply within",
+        "70",
+        chosen_by="designer",
+        tried="settings",
+    )
     senses: Senses | Absent = stated(
         Section(Senses), "what it senses, and how its sensor is placed"
     )
@@ -420,8 +562,12 @@ class LoadLimiter(Placed):
         Number(at_least=0, at_most=1000),
         "the current each point falls to when it loses its signal",
         "0",
+        chosen_by="designer",
+        tried="settings",
     )
-    documented: YesNo = stated(Flag(), "whether marks and papers on the spot tell of it")
+    documented: YesNo = stated(
+        Flag(), "whether marks and papers on the spot tell of it", chosen_by="designer"
+    )
 
 
 EARTHED_BY = ("earth-bar", "conductor")
@@ -435,18 +581,23 @@ class BoardEnclosure(Placed):
     `earthed_by`: what joins its metal to the protective conductor.
     """
 
-    material: Trade = stated(word("steel", "plastic", "aluminium"), "what it is made of")
+    material: Trade = stated(
+        word("steel", "plastic", "aluminium"), "what it is made of", chosen_by="maker"
+    )
     earthed_by: Trade = stated(
         word(*EARTHED_BY),
         "what joins its metal to the protective conductor",
         also=(NONE,),
         when="an enclosure of metal",
+        chosen_by="designer",
     )
     protective_mm2: Amount = stated(
         positive(at_most=400),
         "size of the conductor that earths it",
         "6",
         when="earthed_by: conductor",
+        chosen_by="designer",
+        tried="sizes",
     )
 
 
@@ -455,20 +606,31 @@ class ExistingBoard(Placed):
     """One board that was there before."""
 
     name: str = stated(Name(), "its name, on drawings too", "boathouse", required=True)
-    year: Amount = stated(count(at_least=1900, at_most=2100), "when it was made or fitted", "1987")
-    colours: Trade = stated(
-        word("harmonised", "red-black", "nec"), "which colours its conductors have"
+    year: Amount = stated(
+        count(at_least=1900, at_most=2100), "when it was made or fitted", "1987", chosen_by="site"
     )
-    enclosure: BoardEnclosure | Absent = stated(Section(BoardEnclosure), "its enclosure")
-    spare_ways: Amount = stated(count(), "how many of its ways are free", "0")
+    colours: Trade = stated(
+        word("harmonised", "red-black", "nec"),
+        "which colours its conductors have",
+        chosen_by="site",
+    )
+    enclosure: BoardEnclosure | Absent = stated(
+        Section(BoardEnclosure), "its enclosure", chosen_by="site"
+    )
+    spare_ways: Amount = stated(count(), "how many of its ways are free", "0", chosen_by="site")
     main_bonding_mm2: Amount = stated(
-        positive(at_most=400), "size of the main bonding conductors", "10", also=(NONE,)
+        positive(at_most=400),
+        "size of the main bonding conductors",
+        "10",
+        also=(NONE,),
+        chosen_by="designer",
+        tried="sizes",
     )
     protective_conductor: Lead | Absent = stated(
         Section(Lead), "from the main earthing terminal to this board"
     )
     rcds: tuple[ResidualCurrentDevice, ...] = stated(
-        Sections(ResidualCurrentDevice), "its residual current devices"
+        Sections(ResidualCurrentDevice), "its residual current devices", chosen_by="site"
     )
 
 
@@ -481,15 +643,23 @@ class CableOpening(Placed):
         "from the outer left side of the box to the middle of the hole",
         "80",
         when="it leads through the top, the bottom or the back",
+        chosen_by="designer",
+        tried="by-hand",
     )
     top_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
         "from the outer top of the box to the middle of the hole",
         "60",
         when="it leads through the left, the right or the back",
+        chosen_by="designer",
+        tried="by-hand",
     )
     hole_mm: Amount = stated(
-        positive(at_most=200, usual=(8, 120)), "how wide the hole is in the clear", "25"
+        positive(at_most=200, usual=(8, 120)),
+        "how wide the hole is in the clear",
+        "25",
+        chosen_by="designer",
+        tried="holes",
     )
 
 
@@ -500,6 +670,7 @@ class Feed(Placed):
     from_: Trade = stated(
         word("connector-block", "existing-board-way", "new-service"),
         "where the feed of the new board begins",
+        chosen_by="site",
     )
     through: tuple[str | ServiceDevice, ...] = stated(
         SectionsOrNames(ServiceDevice),
@@ -509,7 +680,9 @@ class Feed(Placed):
     cable: Cable | Absent = stated(Section(Cable), "the cable of the feed")
     route: tuple[Stretch, ...] = stated(Sections(Stretch), "how the feed runs, part by part")
     one_opening: YesNo = stated(
-        Flag(), "whether all conductors of the feed pass one opening of a steel enclosure"
+        Flag(),
+        "whether all conductors of the feed pass one opening of a steel enclosure",
+        chosen_by="designer",
     )
     opening: CableOpening | Absent = stated(
         Section(CableOpening), "the hole in the new board that the feed comes in by"
@@ -517,6 +690,7 @@ class Feed(Placed):
     double_or_reinforced_insulation: YesNo = stated(
         Flag(),
         "whether it is of class II or equivalent as far as the first residual current device",
+        chosen_by="designer",
     )
 
 
@@ -524,11 +698,11 @@ class Feed(Placed):
 class Place(Placed):
     """Where the new board hangs."""
 
-    location: Trade = stated(word("indoors", "outdoors"), "where the board hangs")
+    location: Trade = stated(word("indoors", "outdoors"), "where the board hangs", chosen_by="site")
     ambient_c: Amount = stated(
-        Number(at_least=-40, at_most=60), "the warmest air round the board", "25"
+        Number(at_least=-40, at_most=60), "the warmest air round the board", "25", chosen_by="site"
     )
-    meter_box: YesNo = stated(Flag(), "whether it hangs inside a meter box")
+    meter_box: YesNo = stated(Flag(), "whether it hangs inside a meter box", chosen_by="site")
 
 
 @dataclass(frozen=True)
@@ -536,27 +710,45 @@ class Assembly(Placed):
     """The new board as its maker declares it."""
 
     standard: Trade = stated(Prose(), "the standard the board is made to", "BS EN 61439-3")
-    rating_a: Amount = stated(positive(at_most=6300), "rated current of the board", "100")
+    rating_a: Amount = stated(
+        positive(at_most=6300), "rated current of the board", "100", chosen_by="maker"
+    )
     rated_diversity_factor: Amount = stated(
         Number(above=0, at_most=1),
         "the share of their ratings that its outgoing devices may carry together",
         "1.0",
+        chosen_by="maker",
     )
     conditional_fault_rating_ka: Amount = stated(
         positive(at_most=200),
         "the fault current it withstands behind the device its maker names",
         "16",
+        chosen_by="maker",
     )
-    devices_declared: YesNo = stated(Flag(), "whether its maker declares the devices fitted in it")
-    main: Trade = stated(word("lugs", "switch", "breaker"), "what the feed arrives at", when="nec")
+    devices_declared: YesNo = stated(
+        Flag(), "whether its maker declares the devices fitted in it", chosen_by="maker"
+    )
+    main: Trade = stated(
+        word("lugs", "switch", "breaker"),
+        "what the feed arrives at",
+        when="nec",
+        chosen_by="designer",
+    )
     neutral_bonded: YesNo = stated(
-        Flag(), "whether the neutral is bonded to the enclosure in this panel", when="nec"
+        Flag(),
+        "whether the neutral is bonded to the enclosure in this panel",
+        when="nec",
+        chosen_by="designer",
     )
     fault_rating_ka: Amount = stated(
-        positive(at_most=200), "the short-circuit current rating marked on it", "10", when="nec"
+        positive(at_most=200),
+        "the short-circuit current rating marked on it",
+        "10",
+        when="nec",
+        chosen_by="maker",
     )
     terminals_c: Amount = stated(
-        positive(at_most=110), "temperature that its terminals may reach", "75"
+        positive(at_most=110), "temperature that its terminals may reach", "75", chosen_by="maker"
     )
 
 
@@ -569,11 +761,15 @@ class RowPlace(Placed):
         "from the outer left side of the box to the left edge of the devices; blanks and free"
         " places count as devices",
         "45",
+        chosen_by="designer",
+        tried="by-hand",
     )
     top_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
         "from the outer top of the box to the top edge of the devices",
         "70",
+        chosen_by="designer",
+        tried="by-hand",
     )
 
 
@@ -585,14 +781,21 @@ class BarPlace(Placed):
         Number(at_least=0, at_most=3000),
         "from the outer left side of the box to the left edge of the bar",
         "30",
+        chosen_by="designer",
+        tried="by-hand",
     )
     top_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
         "from the outer top of the box to the top edge of the bar",
         "6",
+        chosen_by="designer",
+        tried="by-hand",
     )
     screws: Amount = stated(
-        count(at_least=1, at_most=200), "how many screws for conductors it has", "8"
+        count(at_least=1, at_most=200),
+        "how many screws for conductors it has",
+        "8",
+        chosen_by="maker",
     )
 
 
@@ -600,39 +803,64 @@ class BarPlace(Placed):
 class Enclosure(Placed):
     """The box of the new board."""
 
-    material: Trade = stated(word("steel", "plastic", "aluminium"), "what it is made of")
-    width_mm: Amount = stated(positive(at_most=3000, usual=(50, 3000)), "outer width", "265")
-    height_mm: Amount = stated(positive(at_most=3000, usual=(70, 3000)), "outer height", "235")
-    depth_mm: Amount = stated(positive(at_most=1000, usual=(40, 1000)), "outer depth", "100")
-    mounting: Trade = stated(word("wall", "flush", "free-standing"), "how it is mounted")
-    modules: Amount = stated(count(at_least=1, at_most=200), "width of the rail in modules", "10")
+    material: Trade = stated(
+        word("steel", "plastic", "aluminium"), "what it is made of", chosen_by="designer"
+    )
+    width_mm: Amount = stated(
+        positive(at_most=3000, usual=(50, 3000)), "outer width", "265", chosen_by="maker"
+    )
+    height_mm: Amount = stated(
+        positive(at_most=3000, usual=(70, 3000)), "outer height", "235", chosen_by="maker"
+    )
+    depth_mm: Amount = stated(
+        positive(at_most=1000, usual=(40, 1000)), "outer depth", "100", chosen_by="maker"
+    )
+    mounting: Trade = stated(
+        word("wall", "flush", "free-standing"), "how it is mounted", chosen_by="site"
+    )
+    modules: Amount = stated(
+        count(at_least=1, at_most=200), "width of the rail in modules", "10", chosen_by="maker"
+    )
     ip: Trade = stated(Prose(), "its protection code, or its type in nec", "IP4X")
-    double_or_reinforced_insulation: YesNo = stated(Flag(), "whether the enclosure is of class II")
+    double_or_reinforced_insulation: YesNo = stated(
+        Flag(), "whether the enclosure is of class II", chosen_by="maker"
+    )
     earthed_by: Trade = stated(
         word(*EARTHED_BY),
         "what joins its metal to the protective conductor",
         also=(NONE,),
         when="an enclosure of metal",
+        chosen_by="designer",
     )
     protective_mm2: Amount = stated(
         positive(at_most=400),
         "size of the conductor that earths it",
         "6",
         when="earthed_by: conductor",
+        chosen_by="designer",
+        tried="sizes",
     )
     feed_enters: Trade = stated(
-        word("top", "bottom", "left", "right", "back"), "the side the feed enters by"
+        word("top", "bottom", "left", "right", "back"),
+        "the side the feed enters by",
+        chosen_by="designer",
     )
     circuits_leave: Trade = stated(
-        word("top", "bottom", "left", "right", "back"), "the side the circuits leave by"
+        word("top", "bottom", "left", "right", "back"),
+        "the side the circuits leave by",
+        chosen_by="designer",
     )
     main_switch_end: Trade = stated(
-        word("left", "right", "top", "bottom"), "the end of the rail at which the main switch sits"
+        word("left", "right", "top", "bottom"),
+        "the end of the rail at which the main switch sits",
+        chosen_by="designer",
     )
     neutral_bar: Trade = stated(
-        word("left", "right", "top", "bottom"), "the side of the neutral bar"
+        word("left", "right", "top", "bottom"), "the side of the neutral bar", chosen_by="designer"
     )
-    earth_bar: Trade = stated(word("left", "right", "top", "bottom"), "the side of the earth bar")
+    earth_bar: Trade = stated(
+        word("left", "right", "top", "bottom"), "the side of the earth bar", chosen_by="designer"
+    )
     row: RowPlace | Absent = stated(Section(RowPlace), "where the devices lie in the box")
     neutral_bar_at: BarPlace | Absent = stated(
         Section(BarPlace), "where the neutral bar lies, and what it holds"
@@ -640,7 +868,9 @@ class Enclosure(Placed):
     earth_bar_at: BarPlace | Absent = stated(
         Section(BarPlace), "where the earth bar lies, and what it holds"
     )
-    spare_ways_blanked: YesNo = stated(Flag(), "whether every open way is closed by a blank")
+    spare_ways_blanked: YesNo = stated(
+        Flag(), "whether every open way is closed by a blank", chosen_by="designer"
+    )
 
 
 @dataclass(frozen=True)
@@ -648,15 +878,31 @@ class Busbar(Placed):
     """The bar that feeds the devices of the new board."""
 
     style: Trade = stated(
-        word("pin", "fork", "tabs", "links"), "how the bar reaches into the devices", also=(NONE,)
+        word("pin", "fork", "tabs", "links"),
+        "how the bar reaches into the devices",
+        also=(NONE,),
+        chosen_by="designer",
     )
-    rating_a: Amount = stated(positive(at_most=6300), "rated current of the bar", "100")
-    lines: tuple[str, ...] | Absent = stated(words_of(*LINES), "the lines the bar carries", "[L1]")
+    rating_a: Amount = stated(
+        positive(at_most=6300),
+        "rated current of the bar",
+        "100",
+        chosen_by="designer",
+        tried="ratings",
+    )
+    lines: tuple[str, ...] | Absent = stated(
+        words_of(*LINES), "the lines the bar carries", "[L1]", chosen_by="designer", tried="by-hand"
+    )
     pitch_mm: Amount = stated(
-        positive(at_most=100, usual=(10, 60)), "distance from tooth to tooth", "17.5"
+        positive(at_most=100, usual=(10, 60)),
+        "distance from tooth to tooth",
+        "17.5",
+        chosen_by="maker",
     )
     joins_at: Trade = stated(
-        word("top", "bottom", "back"), "the end of the devices that the bar feeds"
+        word("top", "bottom", "back"),
+        "the end of the devices that the bar feeds",
+        chosen_by="designer",
     )
 
 
@@ -669,6 +915,7 @@ class Terminals(Placed):
         "torque that the maker states",
         "2.5",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
     torque_lbf_in: Amount = stated(
         positive(at_most=1000, usual=(2, 400)),
@@ -676,29 +923,41 @@ class Terminals(Placed):
         "22",
         also=(UNDECLARED,),
         when="nec",
+        chosen_by="maker",
     )
     strip_mm: Amount = stated(
         positive(at_most=100, usual=(4, 40)),
         "length of insulation to strip",
         "12",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
     min_mm2: Amount = stated(
-        positive(at_most=400), "smallest conductor the terminal holds", "1", also=(UNDECLARED,)
+        positive(at_most=400),
+        "smallest conductor the terminal holds",
+        "1",
+        also=(UNDECLARED,),
+        chosen_by="maker",
     )
     max_mm2: Amount = stated(
-        positive(at_most=400), "largest conductor the terminal holds", "16", also=(UNDECLARED,)
+        positive(at_most=400),
+        "largest conductor the terminal holds",
+        "16",
+        also=(UNDECLARED,),
+        chosen_by="maker",
     )
     conductors: Amount = stated(
         count(at_least=1, at_most=10),
         "how many conductors one terminal holds",
         "1",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
     ferrule: Trade = stated(
         word("stranded-only", "always", "never"),
         "whether ferrules belong on the conductors",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
 
 
@@ -708,20 +967,33 @@ class MainSwitch(Placed):
 
     name: str = stated(Name(), "its name, on drawings too", "Q1", required=True)
     device: Trade = stated(
-        word("switch-disconnector", "isolator", "circuit-breaker"), "what kind of device it is"
+        word("switch-disconnector", "isolator", "circuit-breaker"),
+        "what kind of device it is",
+        chosen_by="designer",
     )
     standard: Trade = stated(Prose(), "the standard it is made to", "IEC 60947-3")
-    switched_poles: Amount = stated(count(at_least=1, at_most=4), "how many poles it opens", "2")
-    rating_a: Amount = stated(positive(at_most=6300), "its rated current", "80")
-    modules: Amount = stated(count(at_least=1, at_most=12), "its width in modules", "2")
+    switched_poles: Amount = stated(
+        count(at_least=1, at_most=4),
+        "how many poles it opens",
+        "2",
+        chosen_by="designer",
+        tried="counts",
+    )
+    rating_a: Amount = stated(
+        positive(at_most=6300), "its rated current", "80", chosen_by="designer", tried="ratings"
+    )
+    modules: Amount = stated(
+        count(at_least=1, at_most=12), "its width in modules", "2", chosen_by="maker"
+    )
     loss_w_per_pole: Amount = stated(
         Number(at_least=0, at_most=100),
         "power lost in each pole at rated current",
         "2.6",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
     terminals: Terminals | Absent = stated(
-        Section(Terminals), "what its maker states of its terminals"
+        Section(Terminals), "what its maker states of its terminals", chosen_by="maker"
     )
 
 
@@ -740,6 +1012,8 @@ class Leads(Placed):
         Number(at_least=0, at_most=100),
         "length of the link through the device ahead of it; 0 if there is none",
         "0",
+        chosen_by="designer",
+        tried="by-hand",
     )
 
 
@@ -748,13 +1022,25 @@ class NeutralEarthModule(Placed):
     """The part of a surge protective device between neutral and earth (connection CT2)."""
 
     continuous_voltage_v: Amount = stated(
-        positive(at_most=1500), "highest voltage it bears for ever", "255"
+        positive(at_most=1500),
+        "highest voltage it bears for ever",
+        "255",
+        chosen_by="designer",
+        tried="limit",
     )
     protection_level_kv: Amount = stated(
-        positive(at_most=20), "voltage it lets through at its nominal discharge current", "1.5"
+        positive(at_most=20),
+        "voltage it lets through at its nominal discharge current",
+        "1.5",
+        chosen_by="designer",
+        tried="limit",
     )
     nominal_discharge_current_ka: Amount = stated(
-        positive(at_most=200), "the surge current of its rating", "20"
+        positive(at_most=200),
+        "the surge current of its rating",
+        "20",
+        chosen_by="designer",
+        tried="limit",
     )
 
 
@@ -767,12 +1053,14 @@ class LetThrough(Placed):
         "fault current of this point of the maker's curve",
         "1",
         required=True,
+        chosen_by="maker",
     )
     energy_ka2s: float = stated(
         positive(at_most=100000),
         "energy the device lets through at that current",
         "7",
         required=True,
+        chosen_by="maker",
     )
 
 
@@ -785,9 +1073,14 @@ class WarmRating(Placed):
         "temperature of the air round the device",
         "40",
         required=True,
+        chosen_by="maker",
     )
     rating_a: float = stated(
-        positive(at_most=6300), "the current it carries then", "38", required=True
+        positive(at_most=6300),
+        "the current it carries then",
+        "38",
+        required=True,
+        chosen_by="maker",
     )
 
 
@@ -801,28 +1094,56 @@ class Way(Placed):
         "what kind of device it is; `blank` closes a way",
         "rcbo",
         required=True,
+        chosen_by="designer",
+        tried="by-hand",
     )
-    modules: int = stated(count(at_least=1, at_most=24), "its width in modules", "2", required=True)
+    modules: int = stated(
+        count(at_least=1, at_most=24), "its width in modules", "2", required=True, chosen_by="maker"
+    )
     fed_from: Trade = stated(
-        Name(), "what feeds it: `bar`, `supply-side` or another way", "bar", in_blank=True
+        Name(),
+        "what feeds it: `bar`, `supply-side` or another way",
+        "bar",
+        in_blank=True,
+        chosen_by="designer",
+        tried="feeding",
     )
-    line: Trade = stated(word(*LINES), "the line it is on", when="a device of one line")
+    line: Trade = stated(
+        word(*LINES), "the line it is on", when="a device of one line", chosen_by="designer"
+    )
     feeds: Trade = stated(
         Name(), "the circuit it feeds", "slipway", names="circuits", in_blank=True
     )
     standard: Trade = stated(Prose(), "the standard it is made to", "IEC 61009-1")
     protected_poles: Amount = stated(
-        count(at_least=1, at_most=4), "poles with overcurrent protection", "1"
+        count(at_least=1, at_most=4),
+        "poles with overcurrent protection",
+        "1",
+        chosen_by="designer",
+        tried="counts",
     )
-    switched_poles: Amount = stated(count(at_least=1, at_most=4), "poles that it opens", "2")
+    switched_poles: Amount = stated(
+        count(at_least=1, at_most=4),
+        "poles that it opens",
+        "2",
+        chosen_by="designer",
+        tried="counts",
+    )
     rating_a: Amount = stated(
-        positive(at_most=6300), "its rated current", "40", also=(CHOOSE,), in_blank=True
+        positive(at_most=6300),
+        "its rated current",
+        "40",
+        also=(CHOOSE,),
+        in_blank=True,
+        chosen_by="designer",
+        tried="ratings",
     )
     curve: Trade = stated(
         word("B", "C", "D"),
         "its instantaneous tripping",
         when="a circuit-breaker or rcbo",
         in_blank=True,
+        chosen_by="designer",
     )
     rated_residual_current_ma: Amount = stated(
         Number(at_least=4, at_most=3000, usual=(5, 3000)),
@@ -830,6 +1151,8 @@ class Way(Placed):
         "30",
         when="an rcd or rcbo",
         in_blank=True,
+        chosen_by="designer",
+        tried="residual-currents",
     )
     residual_type: Trade = stated(
         word(*RESIDUAL_TYPES),
@@ -837,61 +1160,84 @@ class Way(Placed):
         "A",
         when="an rcd or rcbo",
         in_blank=True,
+        chosen_by="designer",
     )
     delay: Trade = stated(
-        word(*DELAYS), "whether it waits: S selective, G short", when="an rcd or rcbo"
+        word(*DELAYS),
+        "whether it waits: S selective, G short",
+        when="an rcd or rcbo",
+        chosen_by="designer",
     )
     breaking_capacity_ka: Amount = stated(
         Number(at_least=0.1, at_most=200, usual=(0.5, 200)),
         "the largest current it can break",
         "6",
         also=(UNDECLARED,),
+        chosen_by="designer",
+        tried="limit",
     )
     supply_end: Trade = stated(
         word("top", "bottom", "either"),
         "the end at which its maker lets the supply arrive",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
     bidirectional: YesNo = stated(
-        Flag(), "whether it may be fed from either end while it works", also=(UNDECLARED,)
+        Flag(),
+        "whether it may be fed from either end while it works",
+        also=(UNDECLARED,),
+        chosen_by="maker",
     )
     loss_w_per_pole: Amount = stated(
         Number(at_least=0, at_most=100),
         "power lost in each pole at rated current",
         "4.5",
         also=(UNDECLARED,),
+        chosen_by="maker",
     )
     let_through: tuple[LetThrough, ...] = stated(
-        Sections(LetThrough), "points of the maker's curve of energy let through"
+        Sections(LetThrough), "points of the maker's curve of energy let through", chosen_by="maker"
     )
     rating_when_warm: tuple[WarmRating, ...] = stated(
-        Sections(WarmRating), "what it carries in warm air, as its maker states"
+        Sections(WarmRating), "what it carries in warm air, as its maker states", chosen_by="maker"
     )
     type: Amount = stated(
         count(at_least=1, at_most=3),
         "the type of a surge protective device: 1, 2 or 3",
         "2",
         when="spd",
+        chosen_by="designer",
+        tried="counts",
     )
     connection: Trade = stated(
         word("CT1", "CT2", "lines-neutral-earth"),
         "how a surge protective device is joined to the conductors",
         when="spd",
+        chosen_by="designer",
     )
     continuous_voltage_v: Amount = stated(
         positive(at_most=1500, usual=(50, 1500)),
         "highest voltage it bears for ever",
         "275",
         when="spd",
+        chosen_by="designer",
+        tried="limit",
     )
     protection_level_kv: Amount = stated(
         positive(at_most=20, usual=(0.3, 20)),
         "voltage it lets through at its nominal discharge current",
         "1.3",
         when="spd",
+        chosen_by="designer",
+        tried="limit",
     )
     nominal_discharge_current_ka: Amount = stated(
-        positive(at_most=200, usual=(0.5, 200)), "the surge current of its rating", "20", when="spd"
+        positive(at_most=200, usual=(0.5, 200)),
+        "the surge current of its rating",
+        "20",
+        when="spd",
+        chosen_by="designer",
+        tried="limit",
     )
     neutral_earth: NeutralEarthModule | Absent = stated(
         Section(NeutralEarthModule),
@@ -904,6 +1250,8 @@ class Way(Placed):
         "25",
         also=(UNDECLARED,),
         when="spd",
+        chosen_by="designer",
+        tried="limit",
     )
     voltage_at_1_ma_v: Amount = stated(
         positive(at_most=3000, usual=(50, 3000)),
@@ -911,12 +1259,14 @@ class Way(Placed):
         "430",
         also=(UNDECLARED,),
         when="spd",
+        chosen_by="maker",
     )
     own_protection: Trade = stated(
         word("internal", "external"),
         "the device of its own that parts it when it fails",
         also=(NONE, UNDECLARED),
         when="spd",
+        chosen_by="maker",
     )
     backup_fuse_max_a: Amount = stated(
         positive(at_most=6300),
@@ -924,14 +1274,17 @@ class Way(Placed):
         "125",
         also=(UNDECLARED,),
         when="spd",
+        chosen_by="maker",
     )
-    state: Trade = stated(word("healthy", "worn"), "what its window shows", when="spd")
+    state: Trade = stated(
+        word("healthy", "worn"), "what its window shows", when="spd", chosen_by="measurement"
+    )
     leads: Leads | Absent = stated(Section(Leads), "its leads", also=(CHOOSE,), when="spd")
     terminals_c: Amount = stated(
-        positive(at_most=110), "temperature that its terminals may reach", "75"
+        positive(at_most=110), "temperature that its terminals may reach", "75", chosen_by="maker"
     )
     terminals: Terminals | Absent = stated(
-        Section(Terminals), "what its maker states of its terminals"
+        Section(Terminals), "what its maker states of its terminals", chosen_by="maker"
     )
     data_sheet: Trade = stated(Prose(), "where its figures were read", "the demo maker's sheet")
 
@@ -940,7 +1293,7 @@ class Way(Placed):
 class Board(Placed):
     """The new board with its devices in the order of the row."""
 
-    place: Place | Absent = stated(Section(Place), "where the board hangs")
+    place: Place | Absent = stated(Section(Place), "where the board hangs", chosen_by="site")
     assembly: Assembly | Absent = stated(
         Section(Assembly), "what its maker states of the board as a whole"
     )
@@ -966,8 +1319,17 @@ class Circuit(Placed):
         required=True,
         names="charging_points",
     )
-    lines: tuple[str, ...] = stated(words_of(*LINES), "the lines it takes", "[L1]", required=True)
-    neutral: YesNo = stated(Flag(), "whether it has a neutral")
+    lines: tuple[str, ...] = stated(
+        words_of(*LINES),
+        "the lines it takes",
+        "[L1]",
+        required=True,
+        chosen_by="designer",
+        tried="by-hand",
+    )
+    neutral: YesNo = stated(
+        Flag(), "whether it has a neutral", chosen_by="designer", tried="by-hand"
+    )
     cable: Cable = stated(Section(Cable), "its cable", required=True)
     route: tuple[Stretch, ...] = stated(
         Sections(Stretch, at_least=1),
@@ -987,18 +1349,25 @@ class OpenPen(Placed):
         word("three-phase-balance", "electrode", "device"),
         "what protects where the combined conductor of the network breaks",
         also=(NONE,),
+        chosen_by="designer",
     )
     senses: Trade = stated(
         word("earth-voltage", "line-neutral-voltage", "three-lines", "protective-current"),
         "what the measure watches",
+        chosen_by="designer",
     )
     opens_protective_conductor: YesNo = stated(
-        Flag(), "whether it opens the protective conductor too", also=(UNDECLARED,)
+        Flag(),
+        "whether it opens the protective conductor too",
+        also=(UNDECLARED,),
+        chosen_by="maker",
     )
     acts_within_s: Amount = stated(
-        positive(at_most=60), "how fast it acts", "5", also=(UNDECLARED,)
+        positive(at_most=60), "how fast it acts", "5", also=(UNDECLARED,), chosen_by="maker"
     )
-    recloses: YesNo = stated(Flag(), "whether it closes again by itself", also=(UNDECLARED,))
+    recloses: YesNo = stated(
+        Flag(), "whether it closes again by itself", also=(UNDECLARED,), chosen_by="maker"
+    )
     standard: Trade = stated(
         Prose(),
         "the standard it is made to",
@@ -1016,24 +1385,48 @@ class ChargingPoint(Placed):
 
     name: str = stated(Name(), "its name, on drawings too", "post-1", required=True)
     current_a: Amount = stated(
-        Number(at_least=6, at_most=400), "the current it is set to", "32", in_blank=True
+        Number(at_least=6, at_most=400),
+        "the current it is set to",
+        "32",
+        in_blank=True,
+        chosen_by="designer",
+        tried="settings",
     )
     power_kw: Amount = stated(
-        Number(at_least=0.72, at_most=300), "its power, where its maker states no current", "7.4"
+        Number(at_least=0.72, at_most=300),
+        "its power, where its maker states no current",
+        "7.4",
+        chosen_by="maker",
     )
     setting_locked: YesNo = stated(
-        Flag(), "whether the setting cannot be changed without a tool or a code"
+        Flag(),
+        "whether the setting cannot be changed without a tool or a code",
+        chosen_by="designer",
     )
-    lines: tuple[str, ...] = stated(words_of(*LINES), "the lines it takes", "[L1]", required=True)
-    location: Trade = stated(word("indoors", "outdoors"), "where it stands")
+    lines: tuple[str, ...] = stated(
+        words_of(*LINES),
+        "the lines it takes",
+        "[L1]",
+        required=True,
+        chosen_by="designer",
+        tried="by-hand",
+    )
+    location: Trade = stated(word("indoors", "outdoors"), "where it stands", chosen_by="site")
     charges_outdoors: YesNo = stated(
-        Flag(), "whether a vehicle outdoors can be reached from it", when="a point indoors"
+        Flag(),
+        "whether a vehicle outdoors can be reached from it",
+        when="a point indoors",
+        chosen_by="site",
     )
     outlet: Trade = stated(
-        word("tethered", "socket", "receptacle"), "how a vehicle is joined to it"
+        word("tethered", "socket", "receptacle"), "how a vehicle is joined to it", chosen_by="maker"
     )
     lead_m: Amount = stated(
-        positive(at_most=100, usual=(0.5, 30)), "length of its lead", "7.5", when="tethered"
+        positive(at_most=100, usual=(0.5, 30)),
+        "length of its lead",
+        "7.5",
+        when="tethered",
+        chosen_by="maker",
     )
     lead_mm2: Amount = stated(
         positive(at_most=400),
@@ -1041,6 +1434,7 @@ class ChargingPoint(Placed):
         "6",
         also=(UNDECLARED,),
         when="tethered",
+        chosen_by="maker",
     )
     lead_protective_mm2: Amount = stated(
         positive(at_most=400),
@@ -1048,22 +1442,29 @@ class ChargingPoint(Placed):
         "6",
         also=(UNDECLARED,),
         when="tethered",
+        chosen_by="maker",
     )
     enclosure: BoardEnclosure | Absent = stated(Section(BoardEnclosure), "its enclosure")
-    hard_wired: YesNo = stated(Flag(), "whether it is wired in, not plugged in")
-    listed: YesNo = stated(Flag(), "whether a laboratory's mark stands on it", when="nec")
+    hard_wired: YesNo = stated(
+        Flag(), "whether it is wired in, not plugged in", chosen_by="designer"
+    )
+    listed: YesNo = stated(
+        Flag(), "whether a laboratory's mark stands on it", when="nec", chosen_by="maker"
+    )
     dc_detection: Trade = stated(
         word("rdc-dd", "rdc-pd", "rdc-md", "type-b"),
         "what sees direct residual current",
         also=(NONE, UNDECLARED),
+        chosen_by="maker",
     )
     built_in_rcd: Trade = stated(
         word("ccid-20", "type-a", "type-b", "type-f"),
         "the residual current device inside it",
         also=(NONE, UNDECLARED),
+        chosen_by="maker",
     )
     bidirectional: YesNo = stated(
-        Flag(), "whether a vehicle can feed back through it", also=(UNDECLARED,)
+        Flag(), "whether a vehicle can feed back through it", also=(UNDECLARED,), chosen_by="maker"
     )
     ip: Trade = stated(Prose(), "its protection code, or its type in nec", "IP54")
     spd: Trade = stated(Prose(), "the surge protective device inside it", "type 2", also=(NONE,))
@@ -1077,11 +1478,13 @@ class ChargingPoint(Placed):
         Number(at_least=0, at_most=10000),
         "to metal in reach that is joined to another earth",
         "3.1",
+        chosen_by="measurement",
     )
     distance_below_ground_m: Amount = stated(
         Number(at_least=0, at_most=10000),
         "from its electrode to buried metal on the network's earth",
         "2.5",
+        chosen_by="measurement",
     )
 
 
@@ -1094,22 +1497,50 @@ class Electrode(Placed):
         word("installation", "charging-point", "holds-down-open-pen", "measuring"),
         "what it earths",
         required=True,
+        chosen_by="designer",
+        tried="by-hand",
     )
     resistance_ohm: Amount = stated(
-        positive(at_most=100000, usual=(0.5, 100000)), "its resistance to earth, measured", "85"
+        positive(at_most=100000, usual=(0.5, 100000)),
+        "its resistance to earth, measured",
+        "85",
+        chosen_by="measurement",
     )
     rods: Amount = stated(
-        count(at_least=1, at_most=50), "how many rods it is made of", "2", also=(CHOOSE,)
+        count(at_least=1, at_most=50),
+        "how many rods it is made of",
+        "2",
+        also=(CHOOSE,),
+        chosen_by="designer",
+        tried="rods",
     )
     spacing_m: Amount = stated(
-        positive(at_most=100), "distance between rods", "4", when="more than one rod"
+        positive(at_most=100),
+        "distance between rods",
+        "4",
+        when="more than one rod",
+        chosen_by="designer",
+        tried="by-hand",
     )
     length_m: Amount = stated(
-        positive(at_most=50, usual=(0.3, 50)), "length of a rod in the ground", "2.4"
+        positive(at_most=50, usual=(0.3, 50)),
+        "length of a rod in the ground",
+        "2.4",
+        chosen_by="designer",
+        tried="by-hand",
     )
-    diameter_mm: Amount = stated(positive(at_most=100, usual=(5, 100)), "diameter of a rod", "14")
+    diameter_mm: Amount = stated(
+        positive(at_most=100, usual=(5, 100)),
+        "diameter of a rod",
+        "14",
+        chosen_by="designer",
+        tried="by-hand",
+    )
     soil_ohm_m: Amount = stated(
-        positive(at_most=100000, usual=(1, 100000)), "resistivity of the soil", "60"
+        positive(at_most=100000, usual=(1, 100000)),
+        "resistivity of the soil",
+        "60",
+        chosen_by="measurement",
     )
     lead: Lead | Absent = stated(Section(Lead), "to what it earths")
 
@@ -1127,19 +1558,33 @@ class Vehicle(Placed):
         names="charging_points",
     )
     on_board_charger_kw: Amount = stated(
-        positive(at_most=100, usual=(1, 100)), "power of the charger on board", "7.4"
+        positive(at_most=100, usual=(1, 100)),
+        "power of the charger on board",
+        "7.4",
+        chosen_by="site",
     )
-    phases: Amount = stated(count(at_least=1, at_most=3), "phases that its charger takes", "1")
+    phases: Amount = stated(
+        count(at_least=1, at_most=3), "phases that its charger takes", "1", chosen_by="site"
+    )
     battery_kwh: Amount = stated(
-        positive(at_most=2000, usual=(3, 2000)), "what its battery holds", "60"
+        positive(at_most=2000, usual=(3, 2000)), "what its battery holds", "60", chosen_by="site"
     )
-    from_percent: Amount = stated(Number(at_least=0, at_most=100), "charge when it arrives", "20")
-    to_percent: Amount = stated(Number(at_least=0, at_most=100), "charge when it leaves", "80")
+    from_percent: Amount = stated(
+        Number(at_least=0, at_most=100), "charge when it arrives", "20", chosen_by="site"
+    )
+    to_percent: Amount = stated(
+        Number(at_least=0, at_most=100), "charge when it leaves", "80", chosen_by="site"
+    )
     efficiency_percent: Amount = stated(
-        Number(above=0, at_most=100), "share of the energy that reaches the battery", "90"
+        Number(above=0, at_most=100),
+        "share of the energy that reaches the battery",
+        "90",
+        chosen_by="site",
     )
     surge_input: Trade = stated(
-        word("open", "capacitor", "varistor", "rectifier"), "what a surge meets at its inlet"
+        word("open", "capacitor", "varistor", "rectifier"),
+        "what a surge meets at its inlet",
+        chosen_by="site",
     )
 
 
@@ -1174,50 +1619,94 @@ class Reading(Placed):
         ),
         "which test it was",
         required=True,
+        chosen_by="measurement",
     )
     at: Trade = stated(Name(), "the part it was made at, or `origin`, `board`", "origin")
     circuit: Trade = stated(Name(), "the circuit it was made on", "slipway", names="circuits")
     between: tuple[str, ...] | Absent = stated(
-        words_of(*LINES, "N", "PE"), "the two conductors the instrument stood on", "[L1, PE]"
+        words_of(*LINES, "N", "PE"),
+        "the two conductors the instrument stood on",
+        "[L1, PE]",
+        chosen_by="measurement",
     )
     ohm: Amount = stated(
         Number(at_least=0, at_most=1000000),
         "what it read",
         "0.26",
         when="ze, zs, r1-plus-r2, electrode, electrode-lead, continuity",
+        chosen_by="measurement",
     )
     megohm: Amount = stated(
-        Number(at_least=0, at_most=100000), "what it read", "199", when="insulation"
+        Number(at_least=0, at_most=100000),
+        "what it read",
+        "199",
+        when="insulation",
+        chosen_by="measurement",
     )
     ms: Amount = stated(
-        Number(at_least=1, or_zero=True, at_most=100000), "the time it took", "24", when="rcd-time"
+        Number(at_least=1, or_zero=True, at_most=100000),
+        "the time it took",
+        "24",
+        when="rcd-time",
+        chosen_by="measurement",
     )
     ka: Amount = stated(
-        Number(at_least=0, at_most=200), "what it read", "0.82", when="prospective-fault-current"
+        Number(at_least=0, at_most=200),
+        "what it read",
+        "0.82",
+        when="prospective-fault-current",
+        chosen_by="measurement",
     )
-    v: Amount = stated(Number(at_least=0, at_most=1000), "what it read", "231", when="voltage")
+    v: Amount = stated(
+        Number(at_least=0, at_most=1000),
+        "what it read",
+        "231",
+        when="voltage",
+        chosen_by="measurement",
+    )
     a: Amount = stated(
-        Number(at_least=0, at_most=6300), "what it read", "32", when="state, limiter"
+        Number(at_least=0, at_most=6300),
+        "what it read",
+        "32",
+        when="state, limiter",
+        chosen_by="measurement",
     )
-    s: Amount = stated(Number(at_least=0, at_most=1000), "the time it took", "3", when="open-pen")
+    s: Amount = stated(
+        Number(at_least=0, at_most=1000),
+        "the time it took",
+        "3",
+        when="open-pen",
+        chosen_by="measurement",
+    )
     test_v: Amount = stated(
-        positive(at_most=1000), "test voltage of the insulation tester", "500", when="insulation"
+        positive(at_most=1000),
+        "test voltage of the insulation tester",
+        "500",
+        when="insulation",
+        chosen_by="measurement",
     )
     surge_device: Trade = stated(
         word("in", "out"),
         "whether the surge protective devices were in while it was tested",
         when="insulation",
+        chosen_by="measurement",
     )
     sequence: Trade = stated(
-        word("L1-L2-L3", "L1-L3-L2"), "the order in which the lines turn", when="phase-sequence"
+        word("L1-L2-L3", "L1-L3-L2"),
+        "the order in which the lines turn",
+        when="phase-sequence",
+        chosen_by="measurement",
     )
     state: Trade = stated(
         word("A", "B", "C", "D", "E", "F", "protective-conductor-open", "signal-lost"),
         "the simulated state of the control pilot",
         when="state, lock",
+        chosen_by="measurement",
     )
     result: Trade = stated(
-        word("satisfactory", "unsatisfactory"), "the finding where there is no figure"
+        word("satisfactory", "unsatisfactory"),
+        "the finding where there is no figure",
+        chosen_by="measurement",
     )
     day: date | Absent = stated(Day(), "the day of the test", "2026-12-01")
 
@@ -1250,18 +1739,36 @@ class WiringChange(Placed):
     )
     add: Trade = stated(Prose(), "name of a conductor that is added", "link.1")
     set: Trade = stated(Prose(), "the conductor that is of another kind", "lead.PE.F1")
-    end: Trade = stated(word("start", "end"), "which of its ends", when="move, or set with contact")
+    end: Trade = stated(
+        word("start", "end"),
+        "which of its ends",
+        when="move, or set with contact",
+        chosen_by="site",
+    )
     from_: Trade = stated(Prose(), "where a conductor that is added begins", "F1.PE", when="add")
     to: Trade = stated(Prose(), "where it goes", "earth-bar.1", when="move, add")
     function: Trade = stated(
-        word("L1", "L2", "L3", "N", "PE"), "what a conductor that is added serves as", when="add"
+        word("L1", "L2", "L3", "N", "PE"),
+        "what a conductor that is added serves as",
+        when="add",
+        chosen_by="site",
     )
-    csa_mm2: Amount = stated(positive(at_most=400), "its size", "6", when="add, set")
-    length_m: Amount = stated(positive(at_most=2000), "its length", "0.4", when="add, set")
+    csa_mm2: Amount = stated(
+        positive(at_most=400), "its size", "6", when="add, set", chosen_by="site"
+    )
+    length_m: Amount = stated(
+        positive(at_most=2000), "its length", "0.4", when="add, set", chosen_by="site"
+    )
     colour: Trade = stated(Prose(), "its colour", "blue", when="add, set")
-    contact: Trade = stated(word(*CONTACTS), "how its end sits in the terminal", when="set")
+    contact: Trade = stated(
+        word(*CONTACTS), "how its end sits in the terminal", when="set", chosen_by="site"
+    )
     contact_ohm: Amount = stated(
-        Number(at_least=0, at_most=1000), "resistance of that contact", "0.5", when="set"
+        Number(at_least=0, at_most=1000),
+        "resistance of that contact",
+        "0.5",
+        when="set",
+        chosen_by="site",
     )
 
 
@@ -1280,7 +1787,9 @@ class Installation(Placed):
         "who wants what, where, in a few sentences",
         "A small boatyard wants one charging post.",
     )
-    rules: str = stated(word(*RULE_SETS), "the rule set it is judged by", required=True)
+    rules: str = stated(
+        word(*RULE_SETS), "the rule set it is judged by", required=True, chosen_by="edition"
+    )
     edition: str = stated(Prose(), "the edition of the rule set", "2018+A4:2026", required=True)
     work_begins: date = stated(Day(), "the day the work begins", "2026-12-01", required=True)
     premises: Premises | Absent = stated(Section(Premises), "the premises and who uses them")
@@ -1305,12 +1814,18 @@ class Installation(Placed):
         Sections(ChargingPoint, at_least=1), "the charging points", required=True
     )
     electrodes: tuple[Electrode, ...] = stated(Sections(Electrode), "earth electrodes")
-    vehicles: tuple[Vehicle, ...] = stated(Sections(Vehicle), "vehicles that are charged here")
+    vehicles: tuple[Vehicle, ...] = stated(
+        Sections(Vehicle), "vehicles that are charged here", chosen_by="site"
+    )
     readings: tuple[Reading, ...] = stated(
-        Sections(Reading, at_most=400), "tests that were made, and what they gave"
+        Sections(Reading, at_most=400),
+        "tests that were made, and what they gave",
+        chosen_by="measurement",
     )
     wiring: tuple[WiringChange, ...] = stated(
-        Sections(WiringChange), "changes to the wiring that follows from the rest of the file"
+        Sections(WiringChange),
+        "changes to the wiring that follows from the rest of the file",
+        chosen_by="site",
     )
     known_by: dict[str, str] = key(
         ByName(Word(HOW_KNOWN)),

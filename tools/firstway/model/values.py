@@ -12,9 +12,16 @@ from collections.abc import Mapping
 from dataclasses import Field, field
 from functools import cache
 from types import MappingProxyType
-from typing import Any, ClassVar, Protocol, TypeGuard, TypeVar
+from typing import Any, ClassVar, Literal, Protocol, TypeGuard, TypeVar
 
-from firstway.files.specs import Kind, Sections, SectionsOrNames, attribute_of, key, specs_of
+from firstway.files.specs import (
+    Kind,
+    Sections,
+    SectionsOrNames,
+    attribute_of,
+    key,
+    specs_of,
+)
 from firstway.frozen import dataclass
 
 _Value = TypeVar("_Value")
@@ -180,6 +187,33 @@ def _keys_of(of: type) -> tuple[tuple[str, str], ...]:
     return tuple((attribute_of(of, name), name) for name in specs_of(of))
 
 
+Chooser = Literal["", "designer", "site", "maker", "measurement", "edition"]
+"""Who settles a value: whoever designs the work; the place and what stands there already; the maker
+of a thing; what is measured or declared for the network; the rule set. "" where nobody asked.
+"""
+TriedValues = Literal[
+    "choices",
+    "sizes",
+    "gauges",
+    "cores",
+    "ratings",
+    "settings",
+    "residual-currents",
+    "counts",
+    "rods",
+    "limit",
+    "laid",
+    "feeding",
+    "holes",
+    "by-hand",
+]
+"""Where values of a designer's key come from when they are tried: its own choices; sizes, ratings,
+residual currents, rods and threads of glands of the tables; currents to set; every count within its
+bounds; the limit that a finding names; the length a lead is laid with; what may feed a device on
+the bar. `by-hand`: no list holds them, none is tried.
+"""
+
+
 def stated(
     kind: Kind,
     meaning: str = "",
@@ -190,10 +224,13 @@ def stated(
     when: str = "",
     names: str = "",
     in_blank: bool = False,
+    chosen_by: Chooser = "",
+    tried: TriedValues = "choices",
 ) -> Any:
     """A key whose value may be a word about it: `unknown`, unless it is required, and those named.
 
-    Where the file has none it reads `UNKNOWN`; a list of sections reads empty.
+    Where the file has none it reads `UNKNOWN`; a list of sections reads empty. `chosen_by` of a
+    section goes for every key below it.
     """
     instead = also if required else (UNKNOWN, *also)
     return key(
@@ -207,4 +244,6 @@ def stated(
         names=names,
         in_blank=in_blank,
         absent=() if isinstance(kind, Sections | SectionsOrNames) else UNKNOWN,
+        chosen_by=chosen_by,
+        tried=tried,
     )

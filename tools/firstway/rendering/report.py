@@ -150,12 +150,17 @@ def _question_line(question: MakerQuestion) -> str:
 
 
 def _finding_line(finding: Finding, done: Completed) -> str:
+    source = cited(finding.source, finding.edition, finding.standing)
+    told = "; ".join([finding.id, source, *_noted_words(finding.source, done)])
+    return f"{finding.level:8}{finding_words(finding)} ({told})"
+
+
+def finding_words(finding: Finding) -> str:
+    """Place, message and evidence of a finding on one line."""
     evidence = ""
     if finding.value is not None:
         evidence = f" [{finding_amount(finding, finding.value)}"
         if finding.limit is not None and not same_words(finding.value, finding.limit):
             evidence += f" against {finding_amount(finding, finding.limit)}"
         evidence += "]"
-    source = cited(finding.source, finding.edition, finding.standing)
-    told = "; ".join([finding.id, source, *_noted_words(finding.source, done)])
-    return f"{finding.level:8}{finding.place}: {finding.message}{evidence} ({told})"
+    return f"{finding.place}: {finding.message}{evidence}"
