@@ -29,9 +29,11 @@ from firstway.drawing.lifelike.eye import Eye, eye_to
 from firstway.drawing.lifelike.framing import framed_for
 from firstway.drawing.lifelike.lines import Tube
 from firstway.drawing.lifelike.order import painting_order, thing_of_body, things_of_tube
-from firstway.drawing.lifelike.picture import lifelike
+from firstway.drawing.lifelike.picture import box_pictured, lifelike
 from firstway.drawing.lifelike.scene import Scene, scene_of
 from firstway.drawing.lifelike.shapes import Body
+from firstway.drawing.lifelike.staging import at_stage
+from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn
 from firstway.drawing.text_width import text_width
 from firstway.layout.bending import bent_points
@@ -295,6 +297,47 @@ def test_cover__over_a_bus_opens_only_where_a_device_stands(name: str) -> None:
     assert found is not None and len(parts.cover.blanks) > 0
 
 
+# ---- on a phone
+
+
+def narrow_faults(shown: Drawn) -> list[str]:
+    """What a screen of 360 px, whose page leaves a drawing 306 of them, shows amiss: rings of the
+    list that are cropped, words below 9 px, a foot that is hidden but keeps its room.
+    """
+    root = ElementTree.fromstring(shown.svg)
+    left, top, width, height = map(float, root.attrib["viewBox"].split())
+    crop = dict(re.findall(r"fw-(from|over|cut)-(\d+)", root.attrib["class"]))
+    step = width / 32
+    first, low = left + int(crop["from"]) * step, top + height - int(crop["cut"]) * step
+    last = first + int(crop["over"]) * step
+    parents = {each: parent for parent in root.iter() for each in parent}
+    rings = [each for each in root.iter() if parents.get(each, root).get("class") == "znumber"]
+    rings = [each.attrib for each in rings if each.tag.endswith("}circle")]
+    wrong = []
+    for number, ring in enumerate(rings, 1):
+        x, y, reach = (float(ring[key]) for key in ("cx", "cy", "r"))
+        whole = first <= x - reach and x + reach <= last and y + reach <= low
+        if whole != (number <= len(shown.key)):
+            wrong.append(f"ring {number} is {'' if whole else 'not '}whole")
+    feet = [each for each in root.iter() if each.get("class") == "zfoot"]
+    heads = [float(each.get("y", 0)) for foot in feet for each in foot.iter() if each.get("y")]
+    if heads and min(heads) < low - 12:
+        wrong.append("the foot's room stays empty")
+    if 16 * 306 / (last - first) < LEAST_PX:
+        wrong.append("letters are below 9 px")
+    return wrong
+
+
+@pytest.mark.parametrize("name", ("marram", "alder", "bramble", "quince", "sallow"))
+def test_narrow__shows_each_ring_of_its_list_and_no_empty_band(name: str) -> None:
+    assert narrow_faults(drawing(name)) == []
+    found = job(name)
+    assert found is not None
+    picture, stages = box_pictured(found, "p"), stages_of(found)
+    for place, _ in enumerate(stages, 1):
+        assert narrow_faults(at_stage(picture, stages, place)) == [], place
+
+
 # ---- nothing nearer is hidden
 
 
@@ -506,7 +549,9 @@ def test_words__are_nine_pixels_high_on_a_screen_of_768_and_inside_the_sheet(nam
 def test_key__says_what_the_numbers_stand_for(name: str) -> None:
     drawn_ = drawing(name)
     numbers = re.findall(r'<g class="znumber">.*?<text[^>]*>(\d+)</text>', drawn_.svg)
-    assert [int(each) for each in numbers] == list(range(1, len(drawn_.key) + 1))
+    assert [int(each) for each in numbers] == list(range(1, len(numbers) + 1))
+    of_cover = re.findall(r"<text[^>]*>(cover, taken off|blanks|twist-outs)</text>", drawn_.svg)
+    assert len(numbers) == len(drawn_.key) + len(of_cover)  # a narrow screen shows no cover
     assert all(drawn_.key)
 
 

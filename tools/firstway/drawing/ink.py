@@ -149,7 +149,7 @@ def lifelike_rules() -> str:
         ".zlead{stroke:currentColor;stroke-width:.9}"
         ".zdot{stroke:currentColor;stroke-width:4.8;stroke-linecap:round}"
         ".znumber{display:none}.znumber circle{fill:var(--fw-paper);stroke:currentColor}"
-        ".fw-lifelike .znumber text{font-size:15px;font-weight:700}"
+        ".fw-lifelike .znumber text{font-size:16px;font-weight:700}"
         + "".join(
             f".z{name}{{fill:{inks[name].light};fill:var(--fw-{fills[name]})}}"
             for name in (*MATERIALS, *_STROKED)
@@ -233,7 +233,7 @@ _NARROW = (
     ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
     ".fw-numbered :is(text,.label,.key,.title-block){display:var(--fw-words,none)}"
     ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
-    ".fw-lifelike :is(.zf,.zm){font-size:13.2px}"
+    ".fw-lifelike :is(.zf,.zm){font-size:16px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"
 )
 

@@ -109,13 +109,18 @@ def shown_part(width: float, first: float, last: float) -> str:
     return f"fw-from-{start} fw-over-{min(PARTS, math.ceil(last / width * PARTS)) - start}"
 
 
+def cut_part(width: float, below: float) -> str:
+    """The class of a drawing of whose end a narrow screen leaves out what is `below`, in units."""
+    return f"fw-cut-{min(max(math.floor(below / width * PARTS), 0), _MOST_CUT)}"
+
+
 def _numbered(sheet: Sheet) -> str:
     """The classes of a sheet that shows numbers in place of words on a narrow screen."""
     if sheet.narrow is None:
         return ""
     shown = shown_part(sheet.width, sheet.narrow.left, sheet.narrow.right)
-    cut = math.floor((sheet.height - sheet.narrow.bottom) / sheet.width * PARTS)
-    return f" fw-numbered {shown} fw-cut-{min(max(cut, 0), _MOST_CUT)}"
+    cut = cut_part(sheet.width, sheet.height - sheet.narrow.bottom)
+    return f" fw-numbered {shown} {cut}"
 
 
 def _parts_stylesheet() -> str:

@@ -60,6 +60,20 @@ class Callout:
             for place, line in enumerate(self.lines)
         )
 
+    @property
+    def ring(self) -> Point:
+        """The middle of the ring with its number, at the end of the leader."""
+        x, y = self.start
+        side = {"end": -1, "start": 1}.get(self.hold, 0)
+        above = 0.0 if side else (-_DISC if self.at[1] < y else _DISC)
+        return x + side * _DISC, y + above
+
+    @property
+    def ring_bounds(self) -> Bounds:
+        """What that ring covers, with its line."""
+        (x, y), reach = self.ring, _DISC + 1
+        return x - reach, y - reach, x + reach, y + reach
+
 
 def spread_out(
     wanted: Sequence[float], sizes: Sequence[float], low: float, high: float
@@ -278,9 +292,21 @@ def _free_anchor(
     return min(anchors, key=crossed)
 
 
+def shown_between(calls: Sequence[Callout], left: float, right: float) -> Sequence[Callout]:
+    """The call-outs up to the last whose ring stands between two places: what a narrow screen that
+    shows these has numbers for, in a list without a gap.
+    """
+    inside = [
+        place
+        for place, call in enumerate(calls, 1)
+        if left <= call.ring_bounds[0] and call.ring_bounds[2] <= right
+    ]
+    return calls[: max(inside, default=0)]
+
+
 def callout_svg(call: Callout) -> Markup:
     """Leader with a dot at the part; the words; the number that stands in their place."""
-    (x, y), (a, b) = call.start, call.anchor
+    a, b = call.anchor
     leader = path_data((call.start, call.anchor), closed=False)
     words = [
         shape(
@@ -293,9 +319,7 @@ def callout_svg(call: Callout) -> Markup:
         )
         for place, line in enumerate(call.lines)
     ]
-    side = {"end": -1, "start": 1}.get(call.hold, 0)
-    above = 0.0 if side else (-_DISC if call.at[1] < y else _DISC)
-    dx, dy = x + side * _DISC, y + above
+    dx, dy = call.ring
     number = shape("text", str(call.number), x=dx, y=dy + 5.4)
     return joined(
         (

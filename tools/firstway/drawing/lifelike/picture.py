@@ -11,10 +11,11 @@ from math import ceil
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.close_up import CloseUp, close_ups, row_of
-from firstway.drawing.lifelike.callouts import Callout, callout_svg
+from firstway.drawing.lifelike.callouts import Callout, callout_svg, shown_between
+from firstway.drawing.lifelike.cover import COVER
 from firstway.drawing.lifelike.devices import SCREW_RECESS
 from firstway.drawing.lifelike.eye import Eye, eye_to
-from firstway.drawing.lifelike.framing import Framed, framed_for
+from firstway.drawing.lifelike.framing import PAD, Framed, framed_for
 from firstway.drawing.lifelike.groups import GroupWriter, short_prefix
 from firstway.drawing.lifelike.letters import Marker, marker_svg, markers_on
 from firstway.drawing.lifelike.lines import Tube
@@ -36,6 +37,7 @@ from firstway.drawing.part_words import function_mark, in_words_of
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import (
     Drawn,
+    cut_part,
     group_svg,
     least_width,
     shape,
@@ -164,7 +166,11 @@ def _drawn(
         (lifelike_words(completed, layout, scene.eye.side > 0), *(each.words for each in shown))
     )
     heading, desc, labels = told_by(title, description, prefix)
-    cropped = shown_part(frame.width, *_narrow(frame))
+    left, right = _narrow(frame, calls)
+    told = shown_between(calls, left, right)
+    bottom = low if shown else max(frame.board[3], *(each.ring_bounds[3] for each in told)) + PAD
+    cut = cut_part(frame.width, height - bottom)
+    cropped = f"{shown_part(frame.width, left, right)} {cut}"
     symbols = _symbols(scene.eye, short_prefix(prefix))
     svg = shape(
         "svg",
@@ -187,7 +193,7 @@ def _drawn(
         height,
         svg_id(prefix, "drawing"),
         title,
-        tuple(in_one_line(call.lines) for call in calls),
+        tuple(in_one_line(call.lines) for call in told),
     )
 
 
@@ -196,11 +202,18 @@ def in_one_line(lines: Sequence[str]) -> str:
     return f"{lines[0]}: {' '.join(lines[1:])}" if len(lines) > 1 else lines[0]
 
 
-def _narrow(frame: Framed) -> tuple[float, float]:
+def _narrow(frame: Framed, calls: Sequence[Callout]) -> tuple[float, float]:
     """From where to where a narrow screen shows the drawing: the box with its numbers."""
-    if frame.eye.side > 0:
-        return frame.margin - 24, frame.board[2] + 8
-    return frame.board[0] - 8, frame.margin + 24
+    beside = (
+        (frame.margin - 24, frame.board[2] + 8)
+        if frame.eye.side > 0
+        else (frame.board[0] - 8, frame.margin + 24)
+    )
+    rings = [each.ring_bounds for each in calls if each.name.partition(".")[0] != COVER]
+    return (
+        min([beside[0], *(ring[0] - 2 for ring in rings)]),
+        max([beside[1], *(ring[2] + 2 for ring in rings)]),
+    )
 
 
 def _symbols(eye: Eye, prefix: str) -> Markup:

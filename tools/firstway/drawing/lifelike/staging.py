@@ -23,6 +23,7 @@ from firstway.drawing.sheet import Point
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage
 from firstway.drawing.svg import (
     Drawn,
+    cut_part,
     group_svg,
     least_width,
     shape,
@@ -74,7 +75,9 @@ def at_stage(
     body += [shape("g", callout_svg(call), class_="zcall") for call in calls]
     body += [shape("g", foot_svg, class_="zfoot")] if whole else []
     width, height = right - left, bottom - top
-    narrow = _narrow(picture, stage)
+    narrow = _narrow(picture, stage, calls)
+    least = frame.cover[3] if stage.id == "labels" else frame.board[3]
+    least = max([least, *(call.ring_bounds[3] for call in calls)]) + PAD
     box = " ".join(svg_number(each) for each in (left, top, width, height))
     svg = shape(
         "svg",
@@ -82,7 +85,8 @@ def at_stage(
         xmlns="http://www.w3.org/2000/svg",
         id=prefix,
         class_=f"fw-drawing fw-again fw-lifelike {least_width(width)} "
-        + shown_part(width, narrow[0] - left, narrow[1] - left),
+        + f"{shown_part(width, narrow[0] - left, narrow[1] - left)}"
+        + f" {cut_part(width, 0.0 if whole else bottom - least)}",
         viewBox=box,
         role="img",
         aria_labelledby=labels,
@@ -120,14 +124,22 @@ def _down(picture: BoxPicture, stage: Stage, calls: Sequence[Callout]) -> tuple[
     return top, max([frame.board[3], *(text[3] for text in texts)]) + PAD
 
 
-def _narrow(picture: BoxPicture, stage: Stage) -> tuple[float, float]:
-    """What a narrow screen shows: the box, or the cover where that is what is worked on."""
+def _narrow(picture: BoxPicture, stage: Stage, calls: Sequence[Callout]) -> tuple[float, float]:
+    """What a narrow screen shows: the box, or the cover where that is what is worked on, with every
+    ring of a number.
+    """
     frame = picture.frame
     if stage.id == "labels":
-        return frame.cover[0] - 8, frame.cover[2] + 8
-    if frame.eye.side > 0:
-        return frame.margin - 24, frame.board[2] + 8
-    return frame.board[0] - 8, frame.margin + 24
+        edges = frame.cover[0] - 8, frame.cover[2] + 8
+    elif frame.eye.side > 0:
+        edges = frame.margin - 24, frame.board[2] + 8
+    else:
+        edges = frame.board[0] - 8, frame.margin + 24
+    rings = [call.ring_bounds for call in calls]
+    return (
+        min([edges[0], *(ring[0] - 2 for ring in rings)]),
+        max([edges[1], *(ring[2] + 2 for ring in rings)]),
+    )
 
 
 def _seen_at(picture: BoxPicture, place: int) -> Seen:
