@@ -44,7 +44,13 @@ from firstway.drawing.hands.live_hook_ups import (
     residual_test_picture,
 )
 from firstway.drawing.hands.open_pen import open_pen_picture
-from firstway.drawing.hands.openings import after_drilling, bush, one_opening, stuffing
+from firstway.drawing.hands.openings import (
+    after_drilling,
+    bush,
+    one_opening,
+    stuffing,
+    stuffing_parts,
+)
 from firstway.drawing.hands.proving_hook_ups import proving_dead, tried_by_adapter
 from firstway.drawing.hands.residual_ring import residual_ring_picture
 from firstway.drawing.hands.site_elevation import site_elevation
@@ -195,6 +201,7 @@ PICTURES = (
     ),
     HandPicture("earth-tag", "The earth tag on bare metal, and on paint", ENTRIES, earth_tag),
     HandPicture("stuffing-gland", "A stuffing gland", ENTRIES, stuffing),
+    HandPicture("stuffing-parts", "A stuffing gland, its parts in order", ENTRIES, stuffing_parts),
     HandPicture("bush", "A bush in the hole", ENTRIES, bush),
     HandPicture("one-opening", "Line and neutral through steel", ENTRIES, one_opening),
     HandPicture("after-drilling", "After drilling", ENTRIES, after_drilling),

@@ -98,7 +98,7 @@ def stuffing_gland(of: StuffingGland, named: bool = False) -> Detail:
         points["wrong"] = at.at((cable + seal) / 2, 11.5)
         groups.append(group("wrong", (ring(*points["wrong"], 12),)))
     if named:
-        groups.append(group("told", *_stuffing_names(at, cable)))
+        groups.append(group("names", *_stuffing_names(at, cable)))
     return Detail(400 if named else 194, at.at(0, 21)[1] + 2, tuple(groups), points)
 
 
@@ -121,19 +121,16 @@ def stuffing() -> Made:
     """The seal on the sheath, and where it does not hold."""
     return sheet_of(
         "A stuffing gland: its seal on the sheath",
-        "A plastic gland cut along the cable, three times. Right, its parts named in their order:"
-        " body with a washer from outside, locknut inside, the cable with its sheath through the"
-        " seal, last the nut; between body and nut the seal is squeezed onto a round sheath all"
-        " round. Wrong: a cable too thin for it, with a gap"
-        " that lets in water; an armoured cable in it, whose steel wires nothing holds or earths.",
+        "A plastic gland cut along the cable, three times. Right: between body and nut the seal is"
+        " squeezed onto a round sheath all round, a washer seals the hole. Wrong: a cable too thin"
+        " for it, with a gap that lets in water; an armoured cable in it, whose steel wires nothing"
+        " holds or earths.",
         [
             Panel(
-                stuffing_gland(StuffingGland(4.4, 5.2), named=True),
+                stuffing_gland(StuffingGland(4.4, 5.2)),
                 True,
                 "a gland of its size",
-                "The cable's diameter lies in the range that the gland's maker states. Body and nut"
-                " press the seal onto the sheath.",
-                True,
+                "Seal tight on a round sheath, in the maker's range; a washer seals the hole.",
             ),
             Panel(
                 stuffing_gland(StuffingGland(4.4, 3.4)),
@@ -147,6 +144,26 @@ def stuffing() -> Made:
                 "an armoured cable",
                 "Steel wires end free: not held, not earthed.",
             ),
+        ],
+    )
+
+
+def stuffing_parts() -> Made:
+    """The parts of a stuffing gland by name, numbered as they are put together."""
+    return sheet_of(
+        "A stuffing gland, its parts in order",
+        "A plastic gland cut along the cable, its parts named and numbered in their order: body"
+        " with a washer from outside, locknut inside, the cable with its sheath through the seal,"
+        " last the nut, which presses the seal between itself and the body onto the sheath.",
+        [
+            Panel(
+                stuffing_gland(StuffingGland(4.4, 5.2), named=True),
+                None,
+                "",
+                "The cable's diameter lies in the range that the gland's maker states. Body and nut"
+                " press the seal onto the sheath.",
+                True,
+            )
         ],
     )
 
