@@ -34,7 +34,7 @@ from firstway.drawing.front.board_front import board_front, front_layout
 from firstway.drawing.overlays import points_of_group
 from firstway.drawing.painted import painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Ref, Sheet, Stroke
+from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Point, Ref, Sheet, Stroke
 from firstway.drawing.single.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
@@ -735,6 +735,53 @@ def test_drawings__keep_to_their_size_and_time(name: str, view: str) -> None:
     )
     assert size <= SIZES_KB[name] * 1000
     assert best <= TIMES_MS[name] * SLACK
+
+
+SPIKES = [
+    ("alder", "garage.L1"),
+    ("osier", "feed.L2"),
+    ("sallow", "feed.L2"),
+    ("plover", "feed.L2"),
+]
+
+
+@pytest.mark.parametrize(("name", "wire"), SPIKES)
+def test_wiring_diagram__what_crosses_at_a_small_angle_leaves_no_spike(
+    name: str, wire: str
+) -> None:
+    """Nowhere is one edge of a conductor painted over and the other not, for longer than a gap that
+    is cut across would do: what was painted since is asked, unit by unit.
+    """
+    things = painted_in(drawing(name, "wiring").svg).things
+    own = [n for n, thing in enumerate(things) if thing.group.endswith(f"-wire.{wire}")]
+    since = [thing for thing in things[own[-1] + 1 :] if thing.lines and not thing.words]
+    half = max(things[n].reach for n in own[1:])
+    longest = run = 0
+    for (ax, ay), (bx, by) in things[own[-1]].lines:
+        length = math.dist((ax, ay), (bx, by))
+        for step in range(int(length)):
+            x, y = ax + (bx - ax) * step / length, ay + (by - ay) * step / length
+            aside = 0.9 * half * (by - ay) / length, -0.9 * half * (bx - ax) / length
+            hidden = [
+                any(
+                    _from_line((x + side * aside[0], y + side * aside[1]), *line) < thing.reach
+                    for thing in since
+                    for line in thing.lines
+                )
+                for side in (-1, 1)
+            ]
+            run = run + 1 if hidden[0] != hidden[1] else 0
+            longest = max(longest, run)
+    assert longest <= 3 * half
+
+
+def _from_line(at: Point, start: Point, end: Point) -> float:
+    """How far a point lies from a straight piece."""
+    along = (end[0] - start[0], end[1] - start[1])
+    square = along[0] ** 2 + along[1] ** 2
+    share = (at[0] - start[0]) * along[0] + (at[1] - start[1]) * along[1]
+    share = min(max(share / square, 0.0), 1.0) if square else 0.0
+    return math.dist(at, (start[0] + share * along[0], start[1] + share * along[1]))
 
 
 @pytest.mark.parametrize("name", [n for n in NAMES if installation(n).supply.phases == 1])

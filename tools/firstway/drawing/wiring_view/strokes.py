@@ -10,6 +10,7 @@ from firstway.drawing.enclosure_earth import earth_tie
 from firstway.drawing.ink import CONDUCTOR_INKS
 from firstway.drawing.labels import Bounds
 from firstway.drawing.line_styles import (
+    CASING,
     CORE,
     HALO,
     Layers,
@@ -45,6 +46,7 @@ from firstway.drawing.sheet import (
 )
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.drawing.title_block import foot
+from firstway.drawing.wiring_view.crossings import square_cuts
 from firstway.drawing.wiring_view.flat import FlatBoard, FlatWire
 from firstway.drawing.wiring_view.free_room import FreeLabel, away_from
 from firstway.drawing.wiring_view.naming import (
@@ -70,6 +72,7 @@ BAR_HALO, CORNER_BEND = (
 _STUB = 10.0  # of a conductor under a device, where it goes in and comes out
 _WIDER = 6.0  # of a conductor that another lies right before: seen on both its sides
 _OVER, _UNDER = SMALLEST * 0.74, SMALLEST * 0.22  # of figures, from their base line
+_PATCH = 2.4  # how much wider than a conductor its square cut is
 _PALE = ("paper", "white", "yellow")  # inks that cannot be seen on a device
 _BACK_KEY = "dashed circle: hole in the back; dashed lines: conductors behind the box"
 TERMINAL_SHAPES: dict[str, tuple[Drawable, ...]] = {
@@ -119,7 +122,15 @@ def wiring_groups(completed: Completed, view: WiringFrame) -> list[Group]:
         *_back_openings(completed, view),
         *(_before_back(completed, wire) for wire in behind),
         *_bars(completed, view),
-        *(_wire(completed, view, wire) for wire in deep if wire not in behind),
+        *(
+            group
+            for place, wire in enumerate(deep)
+            if wire not in behind
+            for group in (
+                _wire(completed, view, wire),
+                *_cut_square(completed, wire, (wire.points,), _later(deep[place + 1 :], wires)),
+            )
+        ),
         *_devices(completed, board),
         *_combs(completed, view),
         *_fronts(completed, view, wires),
@@ -243,12 +254,20 @@ def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) 
     turns to the back.
     """
     groups = []
-    for wire in wires:
+    shown = {
+        wire.id: [each for each in wire.front if _painted_over(each, wire, view, wires)]
+        if wire.deep
+        else [wire.points]
+        for wire in wires
+    }
+    for place, wire in enumerate(wires):
+        since = [(each, shown[each.id]) for each in wires[place + 1 :]]
+        cut = _cut_square(completed, wire, shown[wire.id], since)
         if not wire.deep:
-            groups.append(_wire(completed, view, wire))
+            groups += [_wire(completed, view, wire), *cut]
             continue
         layers = _layers(completed, _conductor(completed, wire.id))
-        again = [each for each in wire.front if _painted_over(each, wire, view, wires)]
+        again = shown[wire.id]
         items = _strands(again, layers, CORNER_BEND)
         items += [Ref(x, y, "turn") for x, y in wire.turns]
         ink = next((ink for ink, *_ in layers[2:] if ink not in _PALE), layers[1][0])
@@ -258,7 +277,44 @@ def _fronts(completed: Completed, view: WiringFrame, wires: Sequence[FlatWire]) 
         if items:
             name = f"front.{wire.id}"
             groups.append(Group(name, tuple(items), classes="front", unnamed=True))
+        groups += cut
     return groups
+
+
+_Shown = tuple[FlatWire, Sequence[Sequence[Point]]]
+"""A conductor with those stretches of it that are painted."""
+
+
+def _later(deep: Sequence[FlatWire], wires: Sequence[FlatWire]) -> list[_Shown]:
+    """What is painted after a conductor behind the devices: those nearer to the eye."""
+    return [(each, (each.points,)) for each in (*deep, *(w for w in wires if not w.deep))]
+
+
+def _cut_square(
+    completed: Completed,
+    wire: FlatWire,
+    stretches: Sequence[Sequence[Point]],
+    since: Sequence[_Shown],
+) -> list[Group]:
+    """What is painted right after a conductor so that those that cross it at a small angle leave no
+    spikes of it; it belongs to the stage of the one that crosses.
+    """
+    groups = []
+    for over, others in since:
+        found = [
+            Stroke(cut, "paper", _width(completed, wire) + CASING + _PATCH)
+            for under in stretches
+            for other in others
+            for cut in square_cuts(under, _width(completed, wire), other, _width(completed, over))
+        ]
+        if found:
+            groups.append(Group(f"front.{over.id}", tuple(found), classes="front", unnamed=True))
+    return groups
+
+
+def _width(completed: Completed, wire: FlatWire) -> float:
+    """How wide the insulation of a laid conductor is drawn."""
+    return core_width(completed.case.layout.by_id[wire.id].diameter_mm)
 
 
 def _painted_over(
