@@ -297,6 +297,23 @@ def test_cover__over_a_bus_opens_only_where_a_device_stands(name: str) -> None:
     assert found is not None and len(parts.cover.blanks) > 0
 
 
+def test_feed__says_which_of_its_single_cores_stands_before_which() -> None:
+    """The depth of each end by a rotation worked here: how far it is towards the eye."""
+    found, eye = plan_of("osier"), framed_for(job("osier"), plan_of("osier")).eye
+    a, b = radians(-YAW * eye.side), radians(PITCH)
+    said = re.findall(r">(\w+) before ([^<]*)</text>", drawing("osier").svg)
+    assert len(said) == 1
+    names = re.findall(r"L\d|N|PE", " ".join(said[0]))
+    laid = found.by_id
+    outer = {name: min(laid[f"feed.{name}"].points, key=lambda at: at[1]) for name in names}
+
+    def towards(at: XYZ) -> float:
+        x, y, z = at
+        return (sin(a) * -x + cos(a) * z) * cos(b) - y * sin(b)
+
+    assert len(names) == 5 and names == sorted(names, key=lambda each: -towards(outer[each]))
+
+
 # ---- on a phone
 
 

@@ -32,12 +32,13 @@ from firstway.drawing.lifelike.words import (
     link_callout,
     opening_callout,
 )
+from firstway.drawing.part_words import function_mark
 from firstway.drawing.sheet import Point
 from firstway.drawing.text_width import text_width
 from firstway.frozen import dataclass
 from firstway.layout.plan import XYZ, BarBody, Fitting, Layout, Parts, Solid, WallOpening
 from firstway.model.installation import Installation
-from firstway.wiring.graph import Conductor
+from firstway.wiring.graph import Conductor, Wiring
 
 _BELOW = 50.0
 """Units that words beside the box may stand below it."""
@@ -275,7 +276,8 @@ def wanted_of(
         if not asked(f"opening.{opening.name}"):
             continue
         body = f"cable.{opening.name}" if opening.name in cables_of(installation) else ""
-        lines = opening_callout(installation, opening.name, opening.gland)
+        behind = () if body else _behind_each_other(scene, installation, wiring, opening.name)
+        lines = opening_callout(installation, opening.name, opening.gland, behind)
         where = "top" if opening.side == "top" else margin
         want(
             f"opening.{opening.name}",
@@ -325,6 +327,22 @@ def wanted_of(
             "bottom",
         )
     return found
+
+
+def _behind_each_other(
+    scene: Scene, installation: Installation, wiring: Wiring, cable: str
+) -> tuple[str, ...]:
+    """The marks of the cores that enter beside each other without a sheath, the nearest to the eye
+    first; none where two alone stand there.
+    """
+    cores = {f"wire.{each.id}" for each in wiring.conductors if each.cable == cable}
+    ends = [
+        (tube.pieces[0][0] if tube.free[0] else tube.pieces[-1][-1], tube.mark)
+        for tube in scene.tubes
+        if tube.name in cores and any(tube.free) and tube.mark
+    ]
+    ends.sort(key=lambda each: -scene.eye.nearness(each[0]))
+    return tuple(function_mark(mark, installation.rules) for _, mark in ends) if ends[2:] else ()
 
 
 def _conductor_callout(

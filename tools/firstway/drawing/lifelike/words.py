@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.words import front_label_words, opening_lines
 from firstway.drawing.part_words import (
@@ -81,10 +83,15 @@ def line_bar_callout(installation: Installation) -> tuple[str, ...]:
     return callout_lines(installation, bar_words(installation))
 
 
-def opening_callout(installation: Installation, name: str, gland: bool) -> tuple[str, ...]:
-    """What passes an opening."""
+def opening_callout(
+    installation: Installation, name: str, gland: bool, behind: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """What passes an opening; `behind` are the marks of single cores that hide each other, the
+    nearest to the eye first.
+    """
     head, *facts = opening_lines(installation, name)
-    return callout_lines(installation, head, *facts, "through its gland" if gland else "")
+    order = f"{behind[0]} before {' '.join(behind[1:])}" if behind else ""
+    return callout_lines(installation, head, *facts, order, "through its gland" if gland else "")
 
 
 def lead_callout(
