@@ -35,6 +35,7 @@ FLOW = (
     ("choosing",),
     ("rendering",),
     ("drawing", "quiz"),
+    ("record",),
     ("spreading",),
     ("pages", "desk", "engine"),
     ("site",),

@@ -402,6 +402,14 @@
     say("Read: " + file.name + ".");
   };
   one("save").onclick = function () { give(stem() + ".yaml", state.text, "text/yaml"); };
+  one("papers").onclick = async function () {
+    if (!state.ready) { say("The papers are made by the program, which is not ready. On a command line: python3 tools/start.py record FILE -o DIR."); return; }
+    say("The papers are being made.");
+    var told = await ask({ ask: "papers" });
+    if (told.problems.length) { showProblems(told.problems); return; }
+    give(stem() + "-papers.html", told.papers, "text/html");
+    say("Saved: " + stem() + "-papers.html. Open it and print it.");
+  };
   one("back").onclick = function () {
     if (!state.before.length) { say("There is no step back."); return; }
     changed(state.before.pop(), undefined, "back");

@@ -261,6 +261,12 @@ def _parser() -> argparse.ArgumentParser:
     )
     mark.set_defaults(run=_mark)
     _with_workers(mark)
+    record = commands.add_parser("record", help="write the papers of a job, to print")
+    record.add_argument("file", type=Path, metavar="FILE")
+    record.add_argument(
+        "-o", "--out", type=Path, required=True, metavar="DIR", help="folder of the papers"
+    )
+    record.set_defaults(run=_record)
     study = commands.add_parser(
         "study", help="vary figures of an installation: what the checks say in each row"
     )
@@ -486,6 +492,27 @@ def _draw(arguments: argparse.Namespace) -> int:
     found = put_text(arguments.out, svg)
     if found:
         raise Problems(found)
+    return 0
+
+
+def _record(arguments: argparse.Namespace) -> int:
+    from firstway.record.making import papers_of, write_record
+    from firstway.record.standing import standing_of
+
+    done = _done(arguments.file)
+    papers, standing = papers_of(done), standing_of(done)
+    problems = write_record(papers, arguments.out)
+    if problems:
+        raise Problems(problems)
+    _tell(f"{len(papers)} pages in {_shown(arguments.out)}: {', '.join(papers)}")
+    if standing.draft:
+        _tell(
+            f"A draft, not to be energised: {len(standing.against)} findings stand against it; they"
+            " are on what-stands.html. Neither method nor labels are written."
+        )
+    elif standing.not_read:
+        _tell("No sheet for the user yet: readings are missing; see what-stands.html.")
+    _tell(caution_line(done.installation.edition))
     return 0
 
 

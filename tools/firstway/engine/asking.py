@@ -75,6 +75,15 @@ def _draw(asked: _Asked) -> _Found:
     return drawn_view(done, asked["view"]) if done else ({}, list(problems))
 
 
+def _papers(asked: _Asked) -> _Found:
+    """Every sheet of the job as one page, to print."""
+    # loaded when it is asked for: a verdict does not wait for what draws and writes papers
+    from firstway.record.making import all_sheets
+
+    done, problems = done_of(asked["text"], asked["file"])
+    return ({"papers": all_sheets(done)} if done else {}), list(problems)
+
+
 def _print(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
     return ({"printed": printed(done, asked["what"])} if done else {}), list(problems)
@@ -111,6 +120,7 @@ _ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "working": _working,
     "draw": _draw,
     "print": _print,
+    "papers": _papers,
     "put": _put,
     "entry": _entry,
 }

@@ -447,6 +447,11 @@ class Supply(Placed):
         also=(NONE,),
         chosen_by="measurement",
     )
+    neutral_csa_mm2: Amount = stated(
+        positive(at_most=1000),
+        "size of the supply's neutral, as copper, as the network operator states it",
+        "25",
+    )
     line_neutral_loop_ohm: Amount = stated(
         positive(at_most=100),
         "impedance of the loop through line and neutral outside the installation",
@@ -1709,6 +1714,10 @@ class Reading(Placed):
         chosen_by="measurement",
     )
     day: date | Absent = stated(Day(), "the day of the test", "2026-12-01")
+    instrument: Trade = stated(
+        Prose(), "the instrument it was read on", "tester 3, checked in June"
+    )
+    by: Trade = stated(Prose(), "who read it", "R. Marsh")
 
 
 CONTACTS = (

@@ -40,7 +40,7 @@ def readings_parts(case: Case) -> dict[str, Markup]:
         "fields": _fields_html(expected),
         "expected": details_html(
             "Open after testing: what each test is expected to show",
-            _foretold_html(expected, case),
+            foretold_html(expected, case),
             "foretold",
         ),
         "beside": beside_html(readings_beside(case, expected)),
@@ -76,7 +76,8 @@ def _fields_html(expected: tuple[Expected, ...]) -> Markup:
     return joined(parts)
 
 
-def _foretold_html(expected: tuple[Expected, ...], case: Case) -> Markup:
+def foretold_html(expected: tuple[Expected, ...], case: Case) -> Markup:
+    """The tables of what each test is expected to show, and why a sound reading may differ."""
     parts = []
     for phase, caption in (("dead", "Dead tests; conductors at 20 °C"), ("live", "Live tests")):
         rows = [

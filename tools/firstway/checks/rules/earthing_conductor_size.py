@@ -47,8 +47,10 @@ def _combined(case: Case, size: JudgedFigure) -> Finding:
     """544.1.1: on a combined earth it is sized as main bonding is, by the neutral of the supply;
     the tails are no thicker than that.
     """
-    tails = key_of(case.installation.supply.cable, "csa_mm2")
-    least = of_table(main_bonding_mm2(float(tails) if is_known(tails) else 0.0))
+    supply = case.installation.supply
+    stated = is_known(supply.neutral_csa_mm2)
+    neutral = supply.neutral_csa_mm2 if stated else key_of(supply.cable, "csa_mm2")
+    least = of_table(main_bonding_mm2(float(neutral) if is_known(neutral) else 0.0))
     if size.value is None or least.value is None:
         return RULE.does_not_know(
             case, "supply", "supply", size.ask or least.ask, least.value, "mm2"
@@ -60,6 +62,16 @@ def _combined(case: Case, size: JudgedFigure) -> Finding:
             "supply",
             "supply",
             "the earthing conductor is thinner than the least size for a combined earth",
+            size.value,
+            least.value,
+            "mm2",
+        )
+    if stated:
+        return RULE.passes(
+            case,
+            "supply",
+            "supply",
+            "the earthing conductor is as thick as the supply's neutral asks",
             size.value,
             least.value,
             "mm2",

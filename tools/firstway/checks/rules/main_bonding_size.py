@@ -87,7 +87,8 @@ def _of(case: Case, board: ExistingBoard) -> Finding:
         case,
         "supply",
         board.name,
-        "main bonding is not below half of the earthing conductor, nor below the least size",
+        "main bonding is as thick as the earthing conductor or the supply's neutral asks, and not"
+        " below the least size",
         size.value,
         least.value,
         "mm2",
@@ -99,8 +100,9 @@ def _least(case: Case) -> tuple[JudgedFigure, str]:
     supply = case.installation.supply
     if supply.system != "TN-C-S" or case.installation.rules != "bs7671":
         return _half(case)
-    # The neutral of the street is not in the file. Tails are no thicker than it, so they give a
-    # least.
+    if is_known(supply.neutral_csa_mm2):
+        return of_table(main_bonding_mm2(float(supply.neutral_csa_mm2))), ""
+    # Tails are no thicker than the neutral of the street, so they give a least.
     tails = key_of(supply.cable, "csa_mm2")
     neutral = float(tails) if is_known(tails) else SMALLEST_NEUTRAL_MM2
     return (

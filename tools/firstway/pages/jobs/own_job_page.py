@@ -106,6 +106,8 @@ def _work_html() -> Markup:
             "p",
             _button("save", "Save the file"),
             " ",
+            _button("papers", "Save the papers of this job"),
+            " ",
             _button("back", "One step back"),
             class_="own-tools",
         ),

@@ -1,0 +1,213 @@
+"""The papers of a job: what a draft holds back, what is counted, and what is never said.
+
+Lengths and verdicts are the program's own, so that the papers agree with the working is held here;
+that the working is right is held elsewhere.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+from changing import DIAGRAMS, done
+
+from firstway.checks.stakes import STAKES
+from firstway.choosing.completing import Completed, completed
+from firstway.cli import main
+from firstway.model.reading import installation_from_yaml
+from firstway.model.values import UNKNOWN
+from firstway.record.bringing import brought, cable_to_bring, cutting_list
+from firstway.record.making import papers_of
+from firstway.record.sheets import NAMES, NOT_ENERGISED, sheets_of
+from firstway.record.standing import KEEPS_A_DRAFT, Standing, standing_of
+
+JOBS = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
+HELD_BACK = {"method.html", "labels.html", "for-the-user.html"}
+
+
+def done_from(text: str) -> Completed:
+    installation, problems = installation_from_yaml(text, "job.yaml", "job")
+    assert installation is not None and not problems, problems
+    made, problems = completed(installation)
+    assert made is not None and not problems, problems
+    return made
+
+
+@pytest.fixture(scope="module")
+def ready() -> Completed:
+    """Marram when the network operator has told the size of its neutral."""
+    text = (DIAGRAMS / "marram.yaml").read_text("utf-8")
+    return done_from(text.replace("\nsupply:\n", "\nsupply:\n  neutral_csa_mm2: 25\n", 1))
+
+
+def text_of(page: str) -> str:
+    return " ".join(BeautifulSoup(page, "html.parser").get_text(" ").split())
+
+
+def test_keeps_a_draft__names_rules_that_there_are() -> None:
+    named = " ".join(KEEPS_A_DRAFT.values()).split()
+    assert set(named) <= set(STAKES) and len(named) == len(set(named))
+
+
+@pytest.mark.parametrize("job", ["marram", "quince", "alder"])
+def test_papers__of_a_draft_say_so_on_every_sheet_and_hold_back_method_and_labels(job: str) -> None:
+    made = done(job)
+    papers = papers_of(made)
+    assert not HELD_BACK & set(papers)
+    for name, page in papers.items():
+        said = BeautifulSoup(page, "html.parser")
+        sheets = said.select(".sheet-of-record")
+        assert sheets and all(each.select_one(".draft-band") for each in sheets), name
+        assert said.select_one(".draft-across").get_text() == NOT_ENERGISED
+    told = text_of(papers["what-stands.html"])
+    for each in made.findings:
+        if each.level in ("danger", "fail"):
+            assert each.message in told
+
+
+def test_papers__a_single_grave_unknown_makes_a_draft(ready: Completed) -> None:
+    assert not standing_of(ready).draft and standing_of(done("marram")).draft
+    passed = next(each for each in ready.findings if each.id == "fault-opens-in-time")
+    graver = replace(ready, given=(replace(passed, level="unknown"),))
+    lighter = replace(
+        ready,
+        given=tuple(
+            replace(each, level="unknown") for each in ready.findings if each.id == "voltage-drop"
+        ),
+    )
+    assert standing_of(graver).draft and not standing_of(lighter).draft
+
+
+def test_papers__of_a_job_that_may_go_on(ready: Completed) -> None:
+    papers = papers_of(ready)
+    assert set(papers) == {f"{name}.html" for name in (*NAMES[:-1], "all-sheets")}
+    assert all(NOT_ENERGISED not in page for page in papers.values())
+    method = text_of(papers["method.html"])
+    first = method.index("First of all the supply.")
+    assert first < method.index("Hold.") < method.index("1. Before the work begins")
+    assert method.count("Hold.") == 6
+    labels = BeautifulSoup(papers["labels.html"], "html.parser")
+    sizes = {each["width"] for each in labels.select("svg.label-outline")}
+    assert sizes and all(each.endswith("mm") for each in sizes)
+    assert labels.get_text().count("Wording of the book:") == len(labels.select("section.label"))
+
+
+def test_papers__every_open_question_has_its_line_on_every_copy(ready: Completed) -> None:
+    papers, asked = papers_of(ready), standing_of(ready).open
+    assert asked
+    for name, page in papers.items():
+        sheets = BeautifulSoup(page, "html.parser").select(".sheet-of-record")
+        for sheet in sheets:
+            lines = [
+                " ".join(each.get_text().split()) for each in sheet.select("table.open tbody th")
+            ]
+            assert len(lines) == len(asked), name
+            assert all(each.text in line for each, line in zip(asked, lines)), name
+
+
+def test_papers__no_sheet_for_the_user_before_every_reading_is_there(ready: Completed) -> None:
+    standing = standing_of(ready)
+    assert standing.not_read and "for-the-user.html" not in papers_of(ready)
+    assert any("not stated: day, instrument, who" in each for each in standing.not_read)
+    names = [each.name for each in sheets_of(ready, Standing((), (), ()))]
+    assert names == list(NAMES)
+    against = Standing(tuple(done("quince").findings[:1]), (), ())
+    assert "for-the-user" not in [each.name for each in sheets_of(ready, against)]
+
+
+def test_papers__the_sheet_for_the_user_is_plain(ready: Completed) -> None:
+    said = text_of(str(sheets_of(ready, Standing((), (), ()))[-1].body))
+    for words in ("Open nothing", "Change no fuse", "every 6 months", "reduces", "Whom to call"):
+        assert words in said
+    assert "protected" not in said
+
+
+@pytest.mark.parametrize("job", ["marram", "alder", "sallow"])
+def test_papers__never_speak_as_a_certificate(job: str, ready: Completed) -> None:
+    made = ready if job == "marram" else done(job)
+    papers = papers_of(made)
+    form = {"alder": "permit", "marram": "certificate with its schedules"}.get(job, "certificate")
+    assert form in text_of(papers["what-stands.html"])
+    for name, page in papers.items():
+        said = text_of(page)
+        assert not re.search(r"\bcertified\b|\bis safe\b|\bare safe\b|\bsignature\b", said, re.I), (
+            name
+        )
+        assert not re.search(r"\b(?:certificate|report|record) (?:no\.|number|#)", said, re.I), name
+        assert "Caution." in said and "No certificate" in said
+        assert (
+            "certificate with its schedules" in said
+            or name not in ("what-stands.html",)
+            or job != "marram"
+        )
+
+
+def test_cutting_list__is_the_plans(ready: Completed) -> None:
+    laid = ready.case.layout.by_id
+    cuts = cutting_list(ready)
+    assert len(cuts) == 4  # two leads and two neutrals; all else is bar or cable
+    inside = {round(each.cutting_m, 9) for each in laid.values() if each.inside}
+    assert all(round(each.cutting_m, 9) in inside and each.cutting_m > each.laid_m for each in cuts)
+
+
+@pytest.mark.parametrize(
+    ("route", "asked"),
+    [((18,), 19.0), ((20,), 21.0), ((0.8,), 1.0), ((10, 10.5), 22.0), (("unknown",), None)],
+)
+def test_cable_to_bring(route: tuple[object, ...], asked: float | None) -> None:
+    """Reckoned by hand: five in a hundred more, up to the next half metre."""
+    made = done("marram").installation.circuits[0].route[0]
+    lengths = [UNKNOWN if each == "unknown" else float(str(each)) for each in route]
+    assert cable_to_bring(tuple(replace(made, length_m=each) for each in lengths)) == asked
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_brought__every_device_and_cable_is_on_the_list(job: str) -> None:
+    made = done(job)
+    told = "\n".join(each.what for each in brought(made))
+    for way in made.installation.board.ways:
+        assert way.device == "blank" or way.name in told
+    for circuit in made.installation.circuits:
+        assert f"cable of {circuit.name}" in told
+
+
+def test_record__takes_the_place_of_earlier_papers_and_of_nothing_else(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = (DIAGRAMS / "marram.yaml").read_text("utf-8")
+    file, out = tmp_path / "job.yaml", tmp_path / "deep" / "papers"
+    file.write_text(text.replace("\nsupply:\n", "\nsupply:\n  neutral_csa_mm2: 25\n", 1), "utf-8")
+    assert main(["record", str(file), "-o", str(out)]) == 0 and (out / "method.html").is_file()
+    file.write_text(text, "utf-8")
+    assert main(["record", str(file), "-o", str(out)]) == 0
+    assert "not to be energised" in capsys.readouterr().out
+    assert not (out / "method.html").exists() and not (out / "labels.html").exists()
+    (out / "mine.txt").write_text("kept", "utf-8")
+    before = sorted(path.name for path in out.iterdir())
+    assert main(["record", str(file), "-o", str(out)]) == 2
+    assert "name a new folder" in capsys.readouterr().err
+    assert sorted(path.name for path in out.iterdir()) == before
+    assert main(["record", str(file), "-o", str(file)]) == 2
+    assert "cannot be written" in capsys.readouterr().err and file.read_text("utf-8") == text
+
+
+def test_record__of_a_file_that_is_none_writes_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "job.yaml"
+    file.write_text("title: x\n", "utf-8")
+    assert main(["record", str(file), "-o", str(tmp_path / "papers")]) == 2
+    assert "job.yaml" in capsys.readouterr().err and not (tmp_path / "papers").exists()
+
+
+def test_papers__what_a_file_says_is_text() -> None:
+    text = (DIAGRAMS / "marram.yaml").read_text("utf-8")
+    evil = "<script>alert(1)</script>"
+    made = done_from(re.sub(r"^title: .*$", f'title: "{evil}"', text, flags=re.M))
+    for page in papers_of(made).values():
+        assert (
+            "<script>alert" not in str(page) and BeautifulSoup(page, "html.parser").script is None
+        )

@@ -1,0 +1,376 @@
+"""Record: the sheets of a job, each as a title and what stands below it.
+
+Nothing here is a certificate: no sheet has a place for a signature or a number of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from firstway.checks.expecting import expected_readings
+from firstway.checks.questions import MakerQuestion
+from firstway.choosing.completing import Completed
+from firstway.drawing.asked_view import AskedView, asked_view
+from firstway.drawing.front.cover_labels import (
+    CoverLabel,
+    further_labels,
+    labels_beside,
+    labels_of_cover,
+)
+from firstway.drawing.front.scene import seen_front
+from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
+from firstway.drawing.text_width import wrapped
+from firstway.frozen import dataclass
+from firstway.model.installation import Installation
+from firstway.record.bringing import brought, cutting_list
+from firstway.record.standing import Standing, about
+from firstway.rendering.citing import notes_of, sources_html
+from firstway.rendering.figures import figure_in_formula
+from firstway.rendering.findings import verdict_mark
+from firstway.rendering.html import Markup, joined, list_html, sentence, table_html, tag
+from firstway.rendering.readings import foretold_html, readings_parts
+from firstway.rendering.working import (
+    AroundWorking,
+    part_html,
+    part_title,
+    parts_of_working,
+    step_identity,
+)
+from firstway.tables.reading import Gap, rule_limit
+
+NAMES = (
+    "what-stands",
+    "working",
+    "drawings",
+    "to-bring",
+    "cutting-list",
+    "method",
+    "labels",
+    "tests",
+    "expected",
+    "for-the-user",
+)
+_VIEWS = ("lifelike", "single-line", "board", "wiring")
+NOT_ENERGISED = "Draft: not to be energised"
+_LINE = "........................"
+_WIDE = f"{_LINE}{_LINE}"
+# Which form the licensed person uses; the titles are those of the standards, from memory.
+_FORMS = {
+    "bs7671": "the electrical installation certificate with its schedules (BS 7671, Appendix 6)",
+    "iec60364": "the report of initial verification (IEC 60364-6), in the form of the country",
+    "nec": "the permit and inspection record of the authority having jurisdiction",
+}
+
+
+@dataclass(frozen=True)
+class RecordSheet:
+    """One sheet: the name of its file, its title, its body."""
+
+    name: str
+    title: str
+    body: Markup
+
+
+def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:
+    """The sheets of a job in the order they are used. A draft has neither labels nor method; the
+    user's sheet is there when every test has a reading that passes.
+    """
+    sheets = [
+        RecordSheet("what-stands", "What stands, and what is open", _what_stands(done, standing)),
+        RecordSheet("working", "The working", _working(done)),
+        RecordSheet("drawings", "The drawings", _drawings(done)),
+        RecordSheet("to-bring", "What to bring", _to_bring(done)),
+        RecordSheet("cutting-list", "Cutting list", _cutting(done)),
+    ]
+    if not standing.draft:
+        sheets += [
+            RecordSheet("method", "The method, with its hold points", _method(done)),
+            RecordSheet("labels", "Labels", _labels(done)),
+        ]
+    sheets += [
+        RecordSheet("tests", "Schedule of tests", readings_parts(done.case)["fields"]),
+        RecordSheet("expected", "What each test is expected to show", _expected(done)),
+    ]
+    if not standing.draft and not standing.not_read:
+        sheets.append(RecordSheet("for-the-user", "For whoever uses it", _user(done)))
+    return tuple(sheets)
+
+
+def open_lines(standing: Standing) -> Markup:
+    """A line for each question that is open, to be answered by hand: they stand on every copy."""
+    if not standing.open:
+        return Markup()
+    rows = [(_question(each), _LINE, _LINE, _LINE) for each in standing.open]
+    head = ("not known yet", "whom asked", "answer", "day")
+    return table_html(head, rows, "What is not known is no pass", "plain open")
+
+
+def _question(each: MakerQuestion) -> str:
+    return f"{', '.join(each.parts)}: {each.text}"
+
+
+def _what_stands(done: Completed, standing: Standing) -> Markup:
+    rules = done.installation.rules
+    form = _FORMS.get(rules, "the form of the country")
+    told = [
+        tag(
+            "p",
+            "These sheets are made from one file. They are no certificate: the licensed person"
+            f" writes {form}.",
+        )
+    ]
+    if standing.draft:
+        items = [
+            Markup("{} {}: {}").format(
+                verdict_mark(each.level), each.place, f"{each.message}{_about(about(each))}"
+            )
+            for each in standing.against
+        ]
+        told.append(tag("p", tag("strong", f"{NOT_ENERGISED}."), " It stands against it:"))
+        told.append(list_html(items))
+        told.append(tag("p", "Until each is put right there is neither a method nor a label."))
+    if standing.not_read:
+        told.append(tag("p", "No sheet for the user yet. Readings that are missing:"))
+        told.append(list_html(standing.not_read))
+    return joined(told)
+
+
+def _about(word: str) -> str:
+    return f" (about {word})" if word else ""
+
+
+def _working(done: Completed) -> Markup:
+    workings, installation = done.case.workings, done.installation
+
+    def link(name: str) -> Markup | None:
+        step_id, _, of = name.partition(" ")
+        step = workings.find(step_id, of)
+        return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
+
+    around = AroundWorking(installation.name, link, notes_of(done))
+    parts = [
+        tag("section", tag("h3", part_title(of, installation)), part_html(steps, around))
+        for of, steps in parts_of_working(workings)
+    ]
+    cited = [
+        each for step in workings for each in (step.source, *(row.source for row in step.rows))
+    ]
+    return joined([*parts, tag("h3", "Sources"), sources_html(cited)])
+
+
+def _drawings(done: Completed) -> Markup:
+    return joined(_drawing(done, AskedView(view)) for view in _VIEWS)
+
+
+def _drawing(done: Completed, asked: AskedView) -> Markup:
+    drawn, problems = asked_view(done, asked, ())
+    if drawn is None:
+        return tag("p", "; ".join(map(str, problems)), class_="missing")
+    return tag(
+        "figure",
+        tag("figcaption", drawn.title),
+        tag("div", drawn.html, class_="sheet"),
+        tag("ol", *(tag("li", words) for words in drawn.key), class_="zkey") if drawn.key else "",
+        class_="drawing",
+    )
+
+
+def _to_bring(done: Completed) -> Markup:
+    rows = [(each.what, each.amount, each.note) for each in brought(done)]
+    return tag(
+        "p",
+        "Counted from the file and from the plan of the board. What the makers say comes first.",
+    ) + table_html(("what", "how many, how long", "note"), rows, "For one board", "plain bring")
+
+
+def _cutting(done: Completed) -> Markup:
+    rows = [
+        (
+            tag("span", class_="box", role="img", aria_label="box to tick"),
+            each.name,
+            f"{each.laid_m:.2f} m",
+            f"{each.cutting_m:.2f} m",
+            f"assumed: {each.rests_on}" if each.rests_on else "",
+        )
+        for each in cutting_list(done)
+    ]
+    words = (
+        "As each conductor lies in the plan, and what to cut: with what is stripped and some slack."
+        " Lay the first of each kind loosely in the board before the others are cut."
+    )
+    head = ("", "conductor", "as it lies", "cut", "rests on")
+    table = table_html(head, rows, "Conductors of the board", "plain", numbers=(2, 3), named_by=1)
+    return tag("p", words) + table
+
+
+def _method(done: Completed) -> Markup:
+    first = tag(
+        "p",
+        tag("strong", "First of all the supply."),
+        " Where anything is to be opened on the supply side of the existing installation's own"
+        " isolation, the network's operator or whoever it authorises isolates there, before the"
+        " first stage, and joins it after the dead tests. Nobody else opens the cut-out, the meter"
+        " or live tails.",
+    )
+    stages = stages_of(done)
+    return joined(
+        [
+            first,
+            _hold(
+                "The supply is isolated, locked off and proved dead, with an indicator proved"
+                " before and after."
+            ),
+            *(_stage(place, stage) for place, stage in enumerate(stages, 1)),
+        ]
+    )
+
+
+def _stage(place: int, stage: Stage) -> Markup:
+    by = tag("strong", stage.by) if stage.by == AUTHORISED_STAGE else stage.by
+    return tag(
+        "section",
+        tag("h3", f"{place}. {stage.title}"),
+        tag("p", tag("span", by, class_="chip")),
+        tag("p", stage.reason),
+        tag(
+            "p",
+            tag("strong", "Live. " if stage.id == "live-tests" else "Dead first. "),
+            stage.isolation,
+        ),
+        list_html(stage.points, "ticks"),
+        _hold("Stage looked at.") if stage.id in _HELD else "",
+        class_="stage",
+    )
+
+
+# After these a licensed person looks before the work goes on: earth in, all joints made, dead tests
+# done, supply joined, live tests done.
+_HELD = ("earth", "torque", "dead-tests", "supply-end", "live-tests")
+
+
+def _hold(words: str) -> Markup:
+    return tag(
+        "p",
+        tag("strong", "Hold."),
+        f" {words} The work goes on when the licensed person has said so: who {_LINE} day and hour"
+        f" {_LINE}",
+        class_="hold",
+    )
+
+
+def _labels(done: Completed) -> Markup:
+    front = seen_front(done)
+    sizes: dict[str, tuple[float, float]] = {
+        each.kind: (each.body.high[0] - each.body.low[0], each.body.high[1] - each.body.low[1])
+        for each in done.case.layout.fittings
+    }
+    labels = (*labels_of_cover(front), *further_labels(front), *labels_beside(front))
+    words = (
+        "What each label must say, in our words, with the reason. Where the book gives the wording,"
+        " write it on the blank; the book is what counts. Outlines are at size where the plan has a"
+        " place on the cover."
+    )
+    return tag("p", words) + joined(_label(each, sizes.get(each.id)) for each in labels)
+
+
+def _label(label: CoverLabel, size: tuple[float, float] | None) -> Markup:
+    return tag(
+        "section",
+        tag("h3", label.title),
+        tag("p", label.words, class_="label-warns" if label.warns else "label-face"),
+        _outline(label, *size) if size else "",
+        tag("p", sentence(label.why)),
+        tag("p", f"Wording of the book: {_WIDE}"),
+        class_="label",
+    )
+
+
+def _outline(label: CoverLabel, width: float, height: float) -> Markup:
+    """The label's outline at size (mm), with the longest of its wordings that has room in it, in
+    the largest letters.
+    """
+    letters, lines = _in_room(label, width / _MM - 2 * _EDGE, height / _MM - 2 * _EDGE)
+    text = (
+        tag("tspan", line, x=_EDGE, y=round(_EDGE + (place + 0.85) * letters * _LEAD, 1))
+        for place, line in enumerate(lines)
+    )
+    mm = [figure_in_formula(round(each, 1)) for each in (width, height)]
+    return tag(
+        "figure",
+        tag(
+            "svg",
+            tag("rect", width="100%", height="100%"),
+            tag("text", *text, font_size=letters),
+            width=f"{mm[0]}mm",
+            height=f"{mm[1]}mm",
+            role="img",
+            aria_label=f"{label.title}, outline at size",
+            class_="label-outline",
+        ),
+        tag("figcaption", f"{mm[0]} x {mm[1]} mm, if printed at full size"),
+    )
+
+
+def _in_room(label: CoverLabel, width: float, height: float) -> tuple[float, tuple[str, ...]]:
+    """Letters and lines for a room in pixels; no lines where no wording fits."""
+    for words in (label.words, *label.shorter):
+        for letters in _LETTERS:
+            lines = tuple(wrapped(words, letters, width))
+            if len(lines) * letters * _LEAD <= height:
+                return letters, lines
+    return _LETTERS[-1], ()
+
+
+_MM = 25.4 / 96  # of a pixel as browsers print it
+_LETTERS = (16.0, 14.0, 12.0, 10.5, 9.0)  # pixels
+_EDGE, _LEAD = 4.0, 1.2
+
+
+def _expected(done: Completed) -> Markup:
+    return tag(
+        "p",
+        "Look at this sheet after the test, never before: who knows what to read, reads it.",
+    ) + foretold_html(expected_readings(done.case), done.case)
+
+
+def _user(done: Completed) -> Markup:
+    return joined(
+        [
+            tag("p", f"For {done.installation.title}."),
+            list_html(_user_words(done.installation)),
+            tag("p", f"Whom to call: {_WIDE}"),
+            tag("p", f"To be looked at again by: {_LINE}"),
+        ]
+    )
+
+
+def _user_words(installation: Installation) -> Iterator[str]:
+    ways = installation.board.ways
+    watched = [way.name for way in ways if way.device in ("rcbo", "rcd")]
+    surge = [way.name for way in ways if way.device == "spd"]
+    yield "Open nothing: behind the cover parts stay live, also with the main switch off."
+    yield "Change no fuse and no cartridge yourself, and set nothing inside the charging point."
+    if watched:
+        names, often = " and ".join(watched), _how_often(installation)
+        yield (
+            f"Press the button marked T on {names} {often}. It must switch off; then switch it on"
+            " again. If it does not switch off, switch it off by hand and call."
+        )
+    if surge:
+        names = " and ".join(surge)
+        yield (
+            f"Look at the window of {names} when you press the button. Where it shows worn, call:"
+            " the charging goes on, but nothing reduces a surge any more."
+        )
+        yield (
+            f"{names} reduces what a surge brings along the supply. It does not keep every surge"
+            " from the vehicle: unplug it before a thunderstorm comes, not while it is there."
+        )
+    yield "After damage, water in the board, a smell or a warm cover: switch off and call."
+
+
+def _how_often(installation: Installation) -> str:
+    months = rule_limit(installation.rules, "rcd-button-months")
+    if isinstance(months, Gap):
+        return "as often as its maker says"
+    return f"every {figure_in_formula(months.value)} months"
