@@ -49,8 +49,12 @@ def _combined(case: Case, size: JudgedFigure) -> Finding:
     """
     supply = case.installation.supply
     stated = is_known(supply.neutral_csa_mm2)
-    neutral = supply.neutral_csa_mm2 if stated else key_of(supply.cable, "csa_mm2")
-    least = of_table(main_bonding_mm2(float(neutral) if is_known(neutral) else 0.0))
+    neutrals = [
+        float(each)
+        for each in (supply.neutral_csa_mm2, key_of(supply.cable, "csa_mm2"))
+        if is_known(each)
+    ]
+    least = of_table(main_bonding_mm2(max(neutrals, default=0.0)))
     if size.value is None or least.value is None:
         return RULE.does_not_know(
             case, "supply", "supply", size.ask or least.ask, least.value, "mm2"

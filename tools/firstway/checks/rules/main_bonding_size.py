@@ -100,14 +100,17 @@ def _least(case: Case) -> tuple[JudgedFigure, str]:
     supply = case.installation.supply
     if supply.system != "TN-C-S" or case.installation.rules != "bs7671":
         return _half(case)
-    if is_known(supply.neutral_csa_mm2):
-        return of_table(main_bonding_mm2(float(supply.neutral_csa_mm2))), ""
     # Tails are no thicker than the neutral of the street, so they give a least.
-    tails = key_of(supply.cable, "csa_mm2")
-    neutral = float(tails) if is_known(tails) else SMALLEST_NEUTRAL_MM2
+    known = [
+        float(each)
+        for each in (supply.neutral_csa_mm2, key_of(supply.cable, "csa_mm2"))
+        if is_known(each)
+    ]
     return (
-        of_table(main_bonding_mm2(neutral)),
-        "the size of the supply's neutral, which decides; ask the distributor",
+        of_table(main_bonding_mm2(max(known, default=SMALLEST_NEUTRAL_MM2))),
+        ""
+        if is_known(supply.neutral_csa_mm2)
+        else "the size of the supply's neutral, which decides; ask the distributor",
     )
 
 
