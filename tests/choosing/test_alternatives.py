@@ -185,6 +185,13 @@ def test_alternatives_of__nec_chooses_the_grounding_conductor_with_the_device() 
     assert larger and {each.protective for each in larger} == {"8"}
 
 
+@pytest.mark.long
+def test_alternatives_of__a_reading_of_one_cable_judges_no_other() -> None:
+    text = EXERCISE + "readings: [{test: r1-plus-r2, circuit: heater, ohm: 9}]\n"
+    with_reading, without = table_of(text, "heater"), table_of(EXERCISE, "heater")
+    assert [each.level for each in with_reading.lines] == [each.level for each in without.lines]
+
+
 # ---- bad input, and what is printed
 
 

@@ -295,6 +295,17 @@ def test_what_no_designer_may_choose_is_never_tried(name: str) -> None:
                 assert value not in words or delay, (path, value)
 
 
+def test_nothing_is_set_higher_than_its_file_says_it_may_be() -> None:
+    """A point may be set lower than it is; whether it may be set higher its maker says."""
+    job, problems = installation_from_yaml(text_of("marram"), "marram.yaml", "marram")
+    assert job is not None, problems
+    plan = PlanOfBoard(job)
+    for key in designers_keys(job):
+        if key.spec.tried == "settings":
+            values = [float(each[0][1]) for each in tries_of(job, key, (), plan)]
+            assert all(each < float(key.present) for each in values), key.path
+
+
 # ---- the other answers
 
 
