@@ -248,6 +248,22 @@ def test_own_job__what_a_file_says_is_text_and_no_page(
 
 @pytest.mark.long
 @needs_engine
+def test_own_job__its_papers_are_those_of_the_command_line(
+    offline_page: OfflinePage, built_site: Path, root: Path, tmp_path: Path
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    with page.expect_download(timeout=60_000) as saved:
+        page.click("#own-papers")
+    assert saved.value.suggested_filename == "marram-papers.html"
+    said_by("record", str(root / "diagrams/marram.yaml"), "-o", str(tmp_path / "papers"))
+    own = Path(saved.value.path()).read_text("utf-8")
+    assert own == (tmp_path / "papers" / "all-sheets.html").read_text("utf-8")
+    assert "not to be energised" in own and offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
 @pytest.mark.parametrize("width", [390, 1280])
 def test_own_job__axe_finds_nothing_on_a_page_at_work(
     browser: Any, built_site: Path, width: int
