@@ -62,6 +62,8 @@ def test_papers__of_a_draft_say_so_on_every_sheet_and_hold_back_method_and_label
         sheets = said.select(".sheet-of-record")
         assert sheets and all(each.select_one(".draft-band") for each in sheets), name
         assert said.select_one(".draft-across").get_text() == NOT_ENERGISED
+    assert "Live tests are withheld" in text_of(papers["tests.html"])
+    assert "Cut and order nothing" in text_of(papers["cutting-list.html"])
     told = text_of(papers["what-stands.html"])
     for each in made.findings:
         if each.level in ("danger", "fail"):
@@ -87,8 +89,18 @@ def test_papers__of_a_job_that_may_go_on(ready: Completed) -> None:
     assert all(NOT_ENERGISED not in page for page in papers.values())
     method = text_of(papers["method.html"])
     first = method.index("First of all the supply.")
-    assert first < method.index("Hold.") < method.index("1. Before the work begins")
-    assert method.count("Hold.") == 6
+    plan, isolated = method.index("1. Before the work begins"), method.index("Hold. The supply is")
+    assert first < plan < isolated < method.index("Enclosure and entries")
+    dead, energised = (
+        method.index("Hold. Dead tests accepted"),
+        method.index("Hold. May be energised"),
+    )
+    assert (
+        method.index("Dead tests", isolated)
+        < dead
+        < energised
+        < method.index("authorised person only")
+    )
     labels = BeautifulSoup(papers["labels.html"], "html.parser")
     sizes = {each["width"] for each in labels.select("svg.label-outline")}
     assert sizes and all(each.endswith("mm") for each in sizes)
@@ -170,6 +182,8 @@ def test_brought__every_device_and_cable_is_on_the_list(job: str) -> None:
     told = "\n".join(each.what for each in brought(made))
     for way in made.installation.board.ways:
         assert way.device == "blank" or way.name in told
+    cuts = cutting_list(made)
+    assert all(f"conductor for the board, {each.size}" in told for each in cuts)
     for circuit in made.installation.circuits:
         assert f"cable of {circuit.name}" in told
 

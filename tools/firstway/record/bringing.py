@@ -6,10 +6,17 @@ from collections import Counter
 from collections.abc import Iterator
 from math import ceil
 
+from firstway.checks.expecting import expected_readings
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.cover_labels import further_labels, labels_beside, labels_of_cover
 from firstway.drawing.front.scene import seen_front
-from firstway.drawing.part_words import bar_words, cable_words, named_conductor, spoken_part
+from firstway.drawing.part_words import (
+    amount,
+    bar_words,
+    cable_words,
+    named_conductor,
+    spoken_part,
+)
 from firstway.frozen import dataclass
 from firstway.model.installation import Stretch
 from firstway.model.values import Absent, is_known
@@ -99,7 +106,26 @@ def _teeth(done: Completed) -> str:
 def _devices(done: Completed) -> Iterator[Brought]:
     for part in done.case.wiring.drawn.parts:
         if part.kind in ("main-switch", "spd", "rcbo", "rcd", "circuit-breaker", "fuse"):
-            yield Brought(spoken_part(done, part.name), "1", "declared by the assembly's maker")
+            yield Brought(spoken_part(done, part.name), "1", _ordered_by(done, part.name))
+    limiter = done.installation.load_limiter
+    if not isinstance(limiter, Absent):
+        yield Brought("load limiter with its sensors and data cable", "1", "as its maker says")
+
+
+def _ordered_by(done: Completed, name: str) -> str:
+    """What else a device is ordered by."""
+    said = ["declared by the assembly's maker"]
+    way = next((each for each in done.installation.board.ways if each.name == name), None)
+    if way is None:
+        return said[0]
+    for words, value, unit in (
+        ("breaking capacity", way.breaking_capacity_ka, "kA"),
+        ("nominal discharge current", way.nominal_discharge_current_ka, "kA"),
+        ("protection level", way.protection_level_kv, "kV"),
+    ):
+        if is_known(value):
+            said.append(f"{words} {amount(value, unit)}")
+    return ", ".join(said)
 
 
 def _cables(done: Completed) -> Iterator[Brought]:
@@ -109,8 +135,34 @@ def _cables(done: Completed) -> Iterator[Brought]:
         routes.insert(0, ("feed", installation.feed.route))
     for name, route in routes:
         length = cable_to_bring(tuple(route) if is_known(route) else ())
-        amount = "measure the route" if length is None else f"{figure_in_formula(length)} m"
-        yield Brought(f"cable of {cable_words(installation, name)[0]}", amount, "5 % more")
+        metres = "measure the route" if length is None else f"{figure_in_formula(length)} m"
+        single = _single_cores(done, name)
+        if single:
+            metres = f"{len(single)} times {metres}"
+        note = f"5 % more; one each: {', '.join(single)}" if single else "5 % more"
+        yield Brought(f"cable of {cable_words(installation, name)[0]}", metres, note)
+    sizes: Counter[tuple[str, str]] = Counter()
+    for each in done.case.wiring.drawn.conductors:
+        if _in_the_board(done, each):
+            key = each.size or "size not known", each.colour or "colour not known"
+            sizes[key] += ceil(100 * done.case.layout.by_id[each.id].cutting_m)
+    for (size, colour), centimetres in sorted(sizes.items()):
+        words = f"conductor for the board, {size}, {colour}"
+        yield Brought(words, f"{figure_in_formula(centimetres / 100)} m", "see the cutting list")
+
+
+def _single_cores(done: Completed, name: str) -> list[str]:
+    """The conductors of a feed or circuit that is run in single cores; none of another."""
+    installation = done.installation
+    if name == "feed":
+        feed = installation.feed
+        cable = feed if isinstance(feed, Absent) else feed.cable
+    else:
+        cable = installation.circuit(name).cable
+    if isinstance(cable, Absent) or cable.construction != "single-core":
+        return []
+    cores = [each for each in done.case.wiring.drawn.conductors if each.cable == name]
+    return list(dict.fromkeys(each.function for each in cores if each.kind != "armour"))
 
 
 def _ends(done: Completed) -> Iterator[Brought]:
@@ -166,10 +218,43 @@ def cutting_list(done: Completed) -> tuple[Cut, ...]:
             ", ".join(each.evidence),
         )
         for each in drawn.conductors
-        if _is_cut(each) and each.id in laid and laid[each.id].inside
+        if _in_the_board(done, each)
     ]
     return tuple(sorted(cuts, key=lambda cut: (cut.size, -cut.cutting_m, cut.name)))
 
 
-def _is_cut(each: Conductor) -> bool:
-    return each.kind not in ("bar", "armour") and not each.cable
+def _in_the_board(done: Completed, each: Conductor) -> bool:
+    """Whether it is cut for the board: no bar, no core of a cable, both ends inside."""
+    laid = done.case.layout.by_id.get(each.id)
+    cut = each.kind not in ("bar", "armour") and not each.cable
+    return cut and laid is not None and laid.inside
+
+
+_INSTRUMENTS = {
+    "continuity": "low-resistance ohmmeter, its leads nulled",
+    "r1-plus-r2": "low-resistance ohmmeter, its leads nulled",
+    "insulation": "insulation tester",
+    "electrode": "earth electrode tester with stakes and leads",
+    "zs": "loop tester",
+    "ze": "loop tester",
+    "rcd-time": "tester for residual current devices",
+    "phase-sequence": "phase sequence tester",
+    "state": "vehicle adapter with its states",
+}
+
+
+def tools(done: Completed) -> tuple[Brought, ...]:
+    """Tools and instruments: those of every board, and what the tests of this job ask for; common
+    practice.
+    """
+    tests = [each.key for each in expected_readings(done.case) if each.is_a_test]
+    asked = dict.fromkeys(_INSTRUMENTS[key] for key in tests if key in _INSTRUMENTS)
+    always = (
+        "locks, tags and the key box for what is isolated",
+        "two-pole voltage indicator with its proving unit",
+        "clamp meter, before an earthing or bonding conductor is opened",
+        "torque driver within its calibration, with the bits of these screws",
+        "stripper, crimping tool with the dies of these sizes",
+        "gloves, glasses and what the place asks for",
+    )
+    return tuple(Brought(each, "") for each in (*always, *asked))

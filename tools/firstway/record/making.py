@@ -11,7 +11,14 @@ from firstway.drawing.ink import page_stylesheet
 from firstway.files.disk import text_of_file
 from firstway.files.folders import room_for
 from firstway.problems import Problem, visible
-from firstway.record.sheets import NAMES, NOT_ENERGISED, RecordSheet, open_lines, sheets_of
+from firstway.record.sheets import (
+    NAMES,
+    NOT_ENERGISED,
+    RecordSheet,
+    open_lines,
+    sheets_of,
+    status_of,
+)
 from firstway.record.standing import Standing, standing_of
 from firstway.rendering.html import Markup, caution_html, caution_line, joined, tag
 from firstway.rendering.policy import policy_html
@@ -87,7 +94,7 @@ def _page(done: Completed, standing: Standing, sheets: Iterable[RecordSheet]) ->
 
 def _sheet(done: Completed, standing: Standing, sheet: RecordSheet) -> Markup:
     installation = done.installation
-    band = tag("p", f"{NOT_ENERGISED}.", class_="draft-band") if standing.draft else ""
+    band = tag("p", status_of(standing), class_="draft-band" if standing.draft else "status")
     return tag(
         "section",
         tag(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firstway.checks.expecting import expected_readings
-from firstway.checks.questions import MakerQuestion
+from firstway.checks.questions import MakerQuestion, questions
 from firstway.choosing.completing import Completed
 from firstway.drawing.asked_view import AskedView, asked_view
 from firstway.drawing.front.cover_labels import (
@@ -21,14 +21,15 @@ from firstway.drawing.front.scene import seen_front
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
 from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
-from firstway.model.installation import Installation
-from firstway.record.bringing import brought, cutting_list
+from firstway.model.installation import Installation, MainSwitch, Way
+from firstway.model.values import Absent, is_known
+from firstway.record.bringing import brought, cutting_list, tools
 from firstway.record.standing import Standing, about
 from firstway.rendering.citing import notes_of, sources_html
 from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, joined, list_html, sentence, table_html, tag
-from firstway.rendering.readings import foretold_html, readings_parts
+from firstway.rendering.readings import PHASES, fields_html, foretold_html
 from firstway.rendering.working import (
     AroundWorking,
     part_html,
@@ -79,8 +80,8 @@ def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:
         RecordSheet("what-stands", "What stands, and what is open", _what_stands(done, standing)),
         RecordSheet("working", "The working", _working(done)),
         RecordSheet("drawings", "The drawings", _drawings(done)),
-        RecordSheet("to-bring", "What to bring", _to_bring(done)),
-        RecordSheet("cutting-list", "Cutting list", _cutting(done)),
+        RecordSheet("to-bring", "What to bring", _held(standing) + _to_bring(done)),
+        RecordSheet("cutting-list", "Cutting list", _held(standing) + _cutting(done)),
     ]
     if not standing.draft:
         sheets += [
@@ -88,12 +89,23 @@ def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:
             RecordSheet("labels", "Labels", _labels(done)),
         ]
     sheets += [
-        RecordSheet("tests", "Schedule of tests", readings_parts(done.case)["fields"]),
+        RecordSheet("tests", "Working record of the tests", _tests(done, standing)),
         RecordSheet("expected", "What each test is expected to show", _expected(done)),
     ]
     if not standing.draft and not standing.not_read:
         sheets.append(RecordSheet("for-the-user", "For whoever uses it", _user(done)))
     return tuple(sheets)
+
+
+_MAY_GO_ON = (
+    "To be fitted dead. Not to be energised before the licensed person has accepted the dead tests"
+    " and what is still open."
+)
+
+
+def status_of(standing: Standing) -> str:
+    """What stands on top of every sheet."""
+    return f"{NOT_ENERGISED}." if standing.draft else _MAY_GO_ON
 
 
 def open_lines(standing: Standing) -> Markup:
@@ -120,11 +132,15 @@ def _what_stands(done: Completed, standing: Standing) -> Markup:
         )
     ]
     if standing.draft:
+        grave = [each for each in standing.against if each.level != "unknown"]
         items = [
-            Markup("{} {}: {}").format(
-                verdict_mark(each.level), each.place, f"{each.message}{_about(about(each))}"
-            )
-            for each in standing.against
+            Markup("{} {}: {}").format(verdict_mark(each.level), each.place, each.message)
+            for each in grave
+        ]
+        unknown = [each for each in standing.against if each.level == "unknown"]
+        items += [
+            Markup("{} {}{}").format(verdict_mark("unknown"), _question(each), _about(each))
+            for each in questions(unknown, done.installation)
         ]
         told.append(tag("p", tag("strong", f"{NOT_ENERGISED}."), " It stands against it:"))
         told.append(list_html(items))
@@ -135,8 +151,9 @@ def _what_stands(done: Completed, standing: Standing) -> Markup:
     return joined(told)
 
 
-def _about(word: str) -> str:
-    return f" (about {word})" if word else ""
+def _about(question: MakerQuestion) -> str:
+    words = dict.fromkeys(filter(None, map(about, question.findings)))
+    return f" (about {', '.join(words)})" if words else ""
 
 
 def _working(done: Completed) -> Markup:
@@ -175,32 +192,78 @@ def _drawing(done: Completed, asked: AskedView) -> Markup:
     )
 
 
+def _held(standing: Standing) -> Markup:
+    words = "Cut and order nothing by this sheet yet: what stands against the job may change it."
+    return tag("p", tag("strong", words)) if standing.draft else Markup()
+
+
 def _to_bring(done: Completed) -> Markup:
     rows = [(each.what, each.amount, each.note) for each in brought(done)]
-    return tag(
-        "p",
-        "Counted from the file and from the plan of the board. What the makers say comes first.",
-    ) + table_html(("what", "how many, how long", "note"), rows, "For one board", "plain bring")
+    words = (
+        "Counted from the file and from the plan of the board; what stands there already is not"
+        " brought again. What the makers say comes first."
+    )
+    head = ("what", "how many, how long", "note")
+    return (
+        tag("p", words)
+        + table_html(head, rows, "For one board", "plain bring")
+        + tag("h3", "Tools and instruments (common practice)")
+        + list_html(each.what for each in tools(done))
+    )
 
 
 def _cutting(done: Completed) -> Markup:
+    cuts = cutting_list(done)
+    assumed = any(each.rests_on for each in cuts)
     rows = [
         (
             tag("span", class_="box", role="img", aria_label="box to tick"),
             each.name,
             f"{each.laid_m:.2f} m",
             f"{each.cutting_m:.2f} m",
-            f"assumed: {each.rests_on}" if each.rests_on else "",
+            *([f"assumed: {each.rests_on}" if each.rests_on else ""] if assumed else []),
         )
-        for each in cutting_list(done)
+        for each in cuts
     ]
     words = (
-        "As each conductor lies in the plan, and what to cut: with what is stripped and some slack."
-        " Lay the first of each kind loosely in the board before the others are cut."
+        "Conductors from part to part inside the board, as each lies in the plan, and what to cut:"
+        " with what is stripped and some slack. Tails and cores of cables are cut when they lie in"
+        " the board. Lay the first of each kind loosely before the others are cut."
     )
-    head = ("", "conductor", "as it lies", "cut", "rests on")
+    head = ("", "conductor", "as it lies", "cut", *(["rests on"] if assumed else []))
     table = table_html(head, rows, "Conductors of the board", "plain", numbers=(2, 3), named_by=1)
     return tag("p", words) + table
+
+
+def _tests(done: Completed, standing: Standing) -> Markup:
+    """Fields to write in; in a draft the dead tests alone."""
+    phases = ("dead",) if standing.draft else PHASES
+    later = tag("p", tag("strong", "Live tests are withheld while this is a draft."))
+    board = done.installation.board
+    rows = [] if isinstance(board.main_switch, Absent) else [_torque_row(board.main_switch)]
+    rows += [_torque_row(way) for way in board.ways if way.device != "blank"]
+    return joined(
+        [
+            tag("p", f"Instruments, with the day their check is due: {_WIDE}{_WIDE}"),
+            fields_html(expected_readings(done.case), phases),
+            later if standing.draft else "",
+            table_html(("device", "torque", "tightened to"), rows, "Torque", "plain torque"),
+            tag("p", f"Read by {_LINE} day {_LINE}"),
+            tag(
+                "p",
+                "A working record: what was read goes into the form that the licensed person uses.",
+            ),
+        ]
+    )
+
+
+def _torque_row(device: MainSwitch | Way) -> tuple[str, str, str]:
+    terminals = device.terminals
+    if not isinstance(terminals, Absent):
+        for value, unit in ((terminals.torque_nm, "N·m"), (terminals.torque_lbf_in, "lbf·in")):
+            if is_known(value):
+                return device.name, f"{figure_in_formula(float(value))} {unit}", _LINE
+    return device.name, "ask the maker", _LINE
 
 
 def _method(done: Completed) -> Markup:
@@ -213,39 +276,43 @@ def _method(done: Completed) -> Markup:
         " or live tails.",
     )
     stages = stages_of(done)
-    return joined(
-        [
-            first,
-            _hold(
-                "The supply is isolated, locked off and proved dead, with an indicator proved"
-                " before and after."
-            ),
-            *(_stage(place, stage) for place, stage in enumerate(stages, 1)),
-        ]
-    )
+    told = []
+    for place, stage in enumerate(stages, 1):
+        told += [_hold(words) for words in _HELD_BEFORE.get(stage.id, ())]
+        told.append(_stage(place, stage))
+    return joined([first, *told, _hold("The live tests are done and accepted.")])
 
 
 def _stage(place: int, stage: Stage) -> Markup:
     by = tag("strong", stage.by) if stage.by == AUTHORISED_STAGE else stage.by
+    dead = "Live. " if stage.id == "live-tests" else "Dead first. "
     return tag(
         "section",
         tag("h3", f"{place}. {stage.title}"),
         tag("p", tag("span", by, class_="chip")),
         tag("p", stage.reason),
-        tag(
-            "p",
-            tag("strong", "Live. " if stage.id == "live-tests" else "Dead first. "),
-            stage.isolation,
-        ),
+        tag("p", tag("strong", dead), stage.isolation),
         list_html(stage.points, "ticks"),
-        _hold("Stage looked at.") if stage.id in _HELD else "",
         class_="stage",
     )
 
 
-# After these a licensed person looks before the work goes on: earth in, all joints made, dead tests
-# done, supply joined, live tests done.
-_HELD = ("earth", "torque", "dead-tests", "supply-end", "live-tests")
+# Before these stages the work waits for the licensed person; common practice.
+_HELD_BEFORE: dict[str, tuple[str, ...]] = {
+    "enclosure": (
+        "The supply is isolated by whoever may, locked off, and proved dead with an indicator that"
+        " was proved before and after.",
+        "What is to be covered (trench, rod, cable in the wall) was seen before it was covered.",
+    ),
+    "main-switch": ("The earth is in, and every part of metal is joined to it.",),
+    "dead-tests": ("Every terminal is tightened and marked; the board was looked at.",),
+    "supply-end": (
+        "Dead tests accepted; every link and lead of the tests is off; the surge protective device"
+        " and each earthing and bonding conductor are back; every device is off; the cover is on;"
+        " what was open is answered.",
+        "May be energised.",
+    ),
+}
 
 
 def _hold(words: str) -> Markup:

@@ -4,6 +4,8 @@ What is expected stands nowhere beside an empty field: whoever reads a figure be
 writes down what was read.
 """
 
+from collections.abc import Container
+
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
 from firstway.checks.judging_readings import named
@@ -17,6 +19,7 @@ from firstway.rendering.reading_words import shown_words
 from firstway.wiring.readings import AT_MOST
 
 SHORT_TEST = 20  # characters: longer names end at their first comma
+PHASES = ("dead", "live")
 FIELDS = ("no.", "test", "where and how", "limit", "reading")
 FORETOLD = ("no.", "test", "expected", "why a sound reading may differ")
 SPACE = tag("span", class_="write", role="img", aria_label="space to write the reading")
@@ -37,7 +40,7 @@ def readings_parts(case: Case) -> dict[str, Markup]:
     """The table of fields, the expectations folded away, and the readings of the file."""
     expected = expected_readings(case)
     return {
-        "fields": _fields_html(expected),
+        "fields": fields_html(expected),
         "expected": details_html(
             "Open after testing: what each test is expected to show",
             foretold_html(expected, case),
@@ -57,7 +60,8 @@ def _numbered(expected: tuple[Expected, ...], phase: str) -> list[tuple[str, Exp
     return found
 
 
-def _fields_html(expected: tuple[Expected, ...]) -> Markup:
+def fields_html(expected: tuple[Expected, ...], phases: Container[str] = PHASES) -> Markup:
+    """The tests in their order, each with its limit and space for the reading; `phases` of them."""
     parts = []
     for phase, note, caption in (
         ("dead", tag("p", DEAD_NOTE), "Dead tests, in this order"),
@@ -67,6 +71,8 @@ def _fields_html(expected: tuple[Expected, ...]) -> Markup:
             "Live tests, in this order; for skilled persons",
         ),
     ):
+        if phase not in phases:
+            continue
         rows = [
             (number, line.test, line.where, limit_words(line.limit), SPACE)
             for number, line in _numbered(expected, phase)
@@ -122,6 +128,9 @@ def limit_words(limit: Limit) -> str:
         return f"{_rounded(limit.least)} to {with_unit(_rounded(limit.value), limit.unit)}"
     side = "at most" if limit.at_most else "at least"
     figure = f"{side} {with_unit(_rounded(limit.value), limit.unit)}"
+    if limit.advice is not None:
+        beyond = "above" if limit.at_most else "below"
+        figure += f"; look into it {beyond} {with_unit(_rounded(limit.advice), limit.unit)}"
     return f"{limit.words}, {figure}" if limit.words else figure
 
 
