@@ -942,3 +942,12 @@ def _rows(name: str) -> list[dict[str, str]]:
 
 def test_a_page__shows_a_picture_no_wider_than_a_column() -> None:
     assert ".sheet>svg.fw-hand{max-width:35rem" in page_stylesheet()
+
+
+def test_hand_pictures__were_read_alone_by_a_third_reader() -> None:
+    text = (Path(__file__).parent / "hand_pictures_read_alone.yaml").read_text(encoding="utf-8")
+    read = yaml.safe_load(text)
+    for flaw in read["flaws"]:
+        assert {name.strip() for name in flaw["picture"].split(",")} <= set(library.BY_ID), flaw
+        assert flaw["found"] and flaw["became"] in ("mended", "mended in words", "left")
+        assert flaw["became"] != "left" or flaw["weight"] in ("unclear", "small"), flaw

@@ -193,8 +193,9 @@ def insulation_test(job: Completed, name: str) -> Made | str:
             scene(cable),
             True,
             f"the cable alone: {figure.words}",
-            f"{of.way} off, the point off the cable. Each live conductor to earth, then every two"
-            f" of them; then let it discharge. {_least(found)}",
+            f"{of.way} off, and off the cable like the point, unless its maker says that it bears"
+            " this voltage. Each live conductor to earth, then every two; then let it discharge."
+            f" {_least(found)}",
             whole=True,
         )
     ]
@@ -336,7 +337,8 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
                     False,
                     f"not joined: {wrong.shows}",
                     "Every metal part of this board would become live in a fault and stay so."
-                    " A reading above what is foretold: leads not nulled, or a poor joint.",
+                    " Less than the last digit shows as nought; more than foretold and more than"
+                    " that digit: leads not nulled, or a poor joint.",
                     whole=True,
                 ),
             ],

@@ -194,7 +194,7 @@ def driven_rod(of: DrivenRod) -> Detail:
         group("turf", _turf(top)),
     ]
     if of.hole:
-        hole = [(x - 15, top), (x + 15, top), (x + 11, top + 48), (x - 11, top + 48)]
+        hole = [(x - 15, top), (x + 15, top), (x + 10, top + 84), (x - 10, top + 84)]
         parts.append(group("hole", (body(hole, "plate", HAIR),), title="Hole dug by hand"))
         pit = (Box(x - 12, top, 24, 14, "zline", HAIR, "zk2", 1),)
         parts.append(group("pit", pit, title="Pit over the top of the rod"))
@@ -220,7 +220,7 @@ def driven_rod(of: DrivenRod) -> Detail:
         names.append(call(4, 152, "a live cable", (118, 115)))
     elif of.near:
         parts.append(group("fault", (ring(63, 114, 17),), title="Too near the pipe"))
-        names += [measure((42.0, 114.0), (x, 114.0)), words(x + 10, 118, of.near)]
+        names += [measure((42.0, 114.0), (x, 114.0)), words(x + 16, 118, of.near)]
     parts.append(group("names", *names))
     return Detail(HALF, low + 2, tuple(parts), {"rod": (x, top), "pipe": (42.0, 84.0)})
 
@@ -250,7 +250,7 @@ def rod_place() -> Made | str:
     right = DrivenRod(apart=apart.words, deep=deep.words)
     return sheet_of(
         "Where a rod may go",
-        f"Right: a hole is dug by hand first, the rod stands at least {apart.words} from metal that"
+        f"Right: after plans and a detector a hole is dug by hand, the rod stands at least {apart.words} from metal that"
         f" is joined to the network's earth, and goes at least {deep.words} deep. Wrong: driven in"
         " the soft fill over a pipe, through it. Wrong: driven where nobody has looked. Wrong: near"
         " that metal, whose voltage reaches it through the soil.",
@@ -259,8 +259,8 @@ def rod_place() -> Made | str:
                 driven_rod(right),
                 True,
                 "clear of all",
-                f"At least {apart.words} from metal on the network's earth, {deep.words} deep. Not"
-                " to scale.",
+                f"Plans, a detector, then dug by hand below all that may lie there. {apart.words} at"
+                f" least from metal on the network's earth, {deep.words} deep. Not to scale.",
             ),
             Panel(
                 driven_rod(DrivenRod(hole=False, in_trench=True)),

@@ -372,8 +372,8 @@ def one_opening() -> Made:
                 through_steel(ThroughSteel(False, sawn=True, closed=True)),
                 True,
                 "the cut closed again",
-                "By plastic, never steel, and round both: no gap stays. A cure for holes that are"
-                " there already (common practice).",
+                "By plastic, never steel, round both: no gap stays. A cure for old holes (common"
+                " practice): the board dead, the tails out before the saw, the filings after it.",
             ),
         ],
     )

@@ -260,7 +260,7 @@ def _names(
         Lettering(rod_x + 38, (rod_end + _GROUND) / 2 + 5, _metres(of.rod), TEXT_SIZE),
         *call(346, 244, "rod", (rod_x, rod_end - 8)),
         middle(205, 278, f"at least {_metres(of.apart)}", True),
-        middle(205, 294, "rod to metal on the house's earth"),
+        middle(205, 294, "rod to metal on the network's earth"),
         *call(56, 246, "gas", _GAS, bold=False),
         *call(20, 228, "telecoms", _TELECOMS, bold=False),
         *call(133, 248, "water", (_PIPE_X, 232), bold=False),
@@ -302,7 +302,7 @@ def site_elevation() -> Made | str:
                 "From the meter to the vehicle, to one scale",
                 f"Cable usually {deep} deep, tape {tape} above it; under wheels or a dug bed,"
                 " deeper. No depth of another's pipe is known before a hole is dug by hand. A rod"
-                " only where the design asks for one; armour on the house's earth then ends"
+                " only where the design asks for one; armour on the network's earth then ends"
                 " insulated at the point, and the rod keeps clear of it too. Common practice:"
                 " network, ground and country may ask for more.",
                 whole=True,

@@ -171,8 +171,8 @@ def tightening(job: Completed, device: str) -> Made | str:
                 driver_on_screw(DriverOnScrew(shown)),
                 True,
                 f"{device}, {setting}",
-                "The conductor lies in its last bend. Calibrated driver, a bit that fits, square to"
-                " the screw; until it clicks, once.",
+                "Isolated, locked off, proved dead; later checks too. The conductor is bent to its"
+                " place. Calibrated driver, a bit that fits, square; until it clicks, once.",
             ),
             Panel(
                 driver_on_screw(DriverOnScrew(shown, 17.0)),
