@@ -250,7 +250,8 @@ def rod_place() -> Made | str:
     right = DrivenRod(apart=apart.words, deep=deep.words)
     return sheet_of(
         "Where a rod may go",
-        f"Right: after plans and a detector a hole is dug by hand, the rod stands at least {apart.words} from metal that"
+        f"Right: after plans and a detector a hole is dug by hand, the rod stands at"
+        f" least {apart.words} from metal that"
         f" is joined to the network's earth, and goes at least {deep.words} deep. Wrong: driven in"
         " the soft fill over a pipe, through it. Wrong: driven where nobody has looked. Wrong: near"
         " that metal, whose voltage reaches it through the soil.",
@@ -259,8 +260,8 @@ def rod_place() -> Made | str:
                 driven_rod(right),
                 True,
                 "clear of all",
-                f"Plans, a detector, then dug by hand below all that may lie there. {apart.words} at"
-                f" least from metal on the network's earth, {deep.words} deep. Not to scale.",
+                "Plans, a detector, then dug by hand below all that may lie there."
+                f" {apart.words} at least from metal on the network's earth, {deep.words} deep. Not to scale.",
             ),
             Panel(
                 driven_rod(DrivenRod(hole=False, in_trench=True)),

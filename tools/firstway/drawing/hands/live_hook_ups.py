@@ -341,7 +341,8 @@ def residual_test_picture(job: Completed, name: str) -> Made | str:
                     live_scene(right),
                     True,
                     f"{of.way} opens: {figure.words}",
-                    "Only after the protective conductor was proved. Its toggle is down. Both half-waves, the longer time is written down. Then"
+                    "Only after the protective conductor was proved. Its toggle is down. Both"
+                    " half-waves, the longer time is written down. Then"
                     " its button. If the"
                     f" point opens first, the time is the point's. {smooth}",
                     whole=True,
@@ -350,8 +351,9 @@ def residual_test_picture(job: Completed, name: str) -> Made | str:
                     live_scene(wrong),
                     False,
                     NO_TRIP,
-                    "The device has failed, no earth at the point, no supply at the device's neutral,"
-                    " or no residual device there. Isolate it; no vehicle until the reason is known.",
+                    "The device has failed, no earth at the point, no supply at the device's"
+                    " neutral, or no residual device there. Isolate it; no vehicle until the"
+                    " reason is known.",
                     whole=True,
                 ),
             ],
