@@ -261,7 +261,8 @@ def rod_place() -> Made | str:
                 True,
                 "clear of all",
                 "Plans, a detector, then dug by hand below all that may lie there."
-                f" {apart.words} at least from metal on the network's earth, {deep.words} deep. Not to scale.",
+                f" {apart.words} at least from metal on the network's earth,"
+                f" {deep.words} deep. Not to scale.",
             ),
             Panel(
                 driven_rod(DrivenRod(hole=False, in_trench=True)),
