@@ -151,9 +151,33 @@
     showChanged(told);
     state.told = told;
     showBeside();
+    showAsked(told);
     say("Now: " + (tally(told) || "no check applies") + ".");
     await showOpened(old);
   }
+  /* What may be asked about the state that is shown. */
+  function showAsked(told) {
+    one("tried").hidden = true;
+    one("finding").replaceChildren(...told.said.filter(function (each) { return each[0] !== "pass"; }).map(function (each) {
+      var name = each[1] + ":" + each[2] + (each[3] && each[3] !== each[2] ? "@" + each[3] : "");
+      return make("option", { value: name }, told.words[each[0]] + ": " + (each[3] || each[2]) + ": " + each[4]);
+    }));
+    one("circuit").replaceChildren(...((state.data || {}).circuits || []).map(function (each) { return make("option", { value: each.name }, each.name); }));
+  }
+  async function showTried(question) {
+    if (!state.told) { say("There is no verdict yet to ask about."); return; }
+    var turn = state.turn;
+    say("Values are being tried: this may take a minute.");
+    var told = await ask(question);
+    if (turn !== state.turn) return;
+    one("tried").hidden = false;
+    one("tried").classList.toggle("own-columns", question.ask === "alternatives");
+    one("tried").textContent = told.told || told.problems.map(function (each) { return each.message + "; " + each.hint; }).join("\n");
+    one("tried").focus();
+    say("Tried: see what it would take.");
+  }
+  one("needs").onclick = function () { showTried({ ask: "needs", finding: one("finding").value }); };
+  one("alternatives").onclick = function () { showTried({ ask: "alternatives", circuit: one("circuit").value }); };
   async function showOpened(old) {
     var drawings = Array.from(document.querySelectorAll("[data-drawing]")), place, told;
     for (place = 0; place < drawings.length; place++) {

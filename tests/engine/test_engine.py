@@ -163,3 +163,21 @@ def test_form__every_field_says_what_it_is() -> None:
         for field in fields:
             assert field.get("help") or field["kind"] in ("section", "sections"), (name, field)
             assert field["kind"] != "word" or field["choices"], (name, field)
+
+
+def test_needs__as_the_command(root: Path) -> None:
+    file = str(root / "diagrams/quince.yaml")
+    text, finding = Path(file).read_text("utf-8"), "main-bonding-size:supply"
+    own = ask(ask="needs", text=text, file=file, finding=finding)
+    assert own == {"told": said_by("needs", file, finding), "problems": []}
+    assert ask(ask="needs", text=text, file=file, finding="none:F2")["problems"][0]["hint"]
+
+
+@pytest.mark.long
+def test_alternatives__as_the_command(root: Path) -> None:
+    file = str(root / "diagrams/marram.yaml")
+    text = Path(file).read_text("utf-8")
+    own = ask(ask="alternatives", text=text, file=file, circuit="slipway")
+    assert own == {"told": said_by("alternatives", file, "slipway"), "problems": []}
+    missing = ask(ask="alternatives", text=text, file=file, circuit="nowhere")["problems"]
+    assert "no circuit 'nowhere'" in missing[0]["message"]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 from firstway.engine.form import as_yaml
@@ -25,6 +26,7 @@ from firstway.engine.judging import (
     surge_html,
     working_html,
 )
+from firstway.files.disk import plain_name
 from firstway.files.splicing import (
     with_copy,
     with_entry,
@@ -75,9 +77,29 @@ def _draw(asked: _Asked) -> _Found:
     return drawn_view(done, asked["view"]) if done else ({}, list(problems))
 
 
+def _needs(asked: _Asked) -> _Found:
+    """What it would take that the finding named `ID:OF@PLACE` passes, in lines of words."""
+    # like all that not every answer needs, loaded when it is asked for: a verdict does not wait
+    from firstway.choosing.needs import needs_of
+    from firstway.rendering.choices import needs_text
+
+    file = visible(asked["file"])
+    found, problems = needs_of(asked["text"], file, plain_name(Path(file)), asked["finding"])
+    return ({"told": needs_text(found)} if found else {}), list(problems)
+
+
+def _alternatives(asked: _Asked) -> _Found:
+    """Sizes, methods and devices of a circuit side by side, in lines of words."""
+    from firstway.choosing.alternatives import alternatives_of
+    from firstway.rendering.choices import alternatives_text
+
+    file = visible(asked["file"])
+    found, problems = alternatives_of(asked["text"], file, plain_name(Path(file)), asked["circuit"])
+    return ({"told": alternatives_text(found)} if found else {}), list(problems)
+
+
 def _papers(asked: _Asked) -> _Found:
     """Every sheet of the job as one page, to print."""
-    # loaded when it is asked for: a verdict does not wait for what draws and writes papers
     from firstway.record.making import all_sheets
 
     done, problems = done_of(asked["text"], asked["file"])
@@ -121,6 +143,8 @@ _ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "draw": _draw,
     "print": _print,
     "papers": _papers,
+    "needs": _needs,
+    "alternatives": _alternatives,
     "put": _put,
     "entry": _entry,
 }

@@ -149,6 +149,23 @@ def _told_html() -> Markup:
         tag("div", id="own-changed"),
         tag("h2", "What the checks say", id="own-checks"),
         tag("div", id="own-findings"),
+        tag("h2", "What would it take?", id="own-what-it-takes"),
+        tag("p", _TRIED, class_="explained"),
+        tag(
+            "p",
+            tag("label", "A finding ", tag("select", id="own-finding")),
+            " ",
+            _button("needs", "What would it take?"),
+            class_="own-entry",
+        ),
+        tag(
+            "p",
+            tag("label", "A circuit ", tag("select", id="own-circuit")),
+            " ",
+            _button("alternatives", "Sizes and methods side by side"),
+            class_="own-entry",
+        ),
+        tag("pre", id="own-tried", class_="own-tried", tabindex=0, hidden=True),
         tag("h2", "The drawings", id="own-drawings"),
         tag("p", _LIVE, class_="explained"),
         drawings,
@@ -163,6 +180,11 @@ def _told_html() -> Markup:
     )
 
 
+_TRIED = (
+    "Values that a designer may choose are tried on the whole job; a fact of the site, a"
+    " measurement and a maker's word never are. It takes up to a minute, and longer on a phone; a"
+    " change of the job waits for it."
+)
 _LIVE = (
     "Fit only with the supply isolated at its origin, locked off and proved dead. Check every"
     " drawing against the makers' before anything is drilled."
