@@ -130,7 +130,22 @@ def _by_opening(case: Case, place: FaultPlace, opening: Opening, limit: Read | G
         return JudgedPlace(place, "unknown", opening, limit.value, opening.ask)
     if _in_time(opening, limit):
         return JudgedPlace(place, "pass", opening, limit.value)
+    if opening.within_s is None and (left_out := _unsaid_joints(case, place)):
+        ask = f"what joins it to earth: {', '.join(left_out)}"
+        return JudgedPlace(place, "unknown", opening, limit.value, ask)
     if opening.within_s is None:
         return JudgedPlace(place, "danger", opening, limit.value)
     level: Level = "advice" if of_an_existing_board(case, place) else "fail"
     return JudgedPlace(place, level, opening, limit.value)
+
+
+def _unsaid_joints(case: Case, place: FaultPlace) -> tuple[str, ...]:
+    """The keys that would say where armour is joined, where the file leaves them out: the graph
+    holds such armour joined to nothing, and that is not known.
+    """
+    armours = (
+        each
+        for each in case.wiring.drawn.conductors
+        if each.doubt and place.id.endswith(".armour") and place.id in (each.start, each.end)
+    )
+    return tuple(dict.fromkeys(path for each in armours for path in each.doubt))

@@ -61,10 +61,11 @@ def installation_page(
         "surge": surge_part(completed),
         "key-results": key_results_html(completed),
         "working-pages": pages_list_html(completed),
-        "torque": terminals_table(
-            installation, _devices(installation), "Terminals and torque, as the makers state them"
-        ),
     }
+    if "board" in drawings:  # a large board's page has no room for front and list
+        parts["torque"] = terminals_table(
+            installation, _devices(installation), "Terminals and torque, as the makers state them"
+        )
     for view, drawn in drawings.items():
         parts[f"drawing-{view}"] = picture_html(drawn)
     front = "" if "board" in drawings else _FRONT_ELSEWHERE
@@ -80,17 +81,17 @@ def installation_page(
                 "lifelike",
                 drawings,
                 (
-                    "The board of this job as it is planned, its cover beside it. Other drawings"
-                    " below show the same plan: flat, to scale, and as a circuit."
+                    "The board as it is planned, its cover beside it. The drawings below show the"
+                    " same plan: flat, to scale, and as a circuit."
                 ),
             ),
             *_drawing("## Single-line diagram {#single-line}", "single-line", drawings),
             "## The working {#the-working}",
             (
-                "Each result is worked from the figures of the job and from tables named beside"
-                " it. [How to read the working](../../reading-the-working.md) explains the"
-                " marks. Every step, with its formula, the rows that were read and the sizes"
-                " that were rejected, stands on these pages:"
+                "Results are worked from the job's figures and from tables named beside them."
+                " [How to read the working](../../reading-the-working.md) explains the"
+                " marks. Every step, with formula, rows read and sizes rejected, stands on these"
+                " pages:"
             ),
             part_mark("working-pages"),
             *(
@@ -142,9 +143,10 @@ def installation_page(
             (
                 "Tighten with a calibrated driver to the maker's figure, and record it. Where"
                 " the maker states nothing, ask; do not guess. [The stages of"
-                f" fitting]({FITTING}.md#stage-torque) say when."
+                f" fitting]({FITTING}.md#stage-torque) say when"
+                f"{'' if 'torque' in parts else ', and hold the list'}."
             ),
-            part_mark("torque"),
+            *([part_mark("torque")] if "torque" in parts else []),
             "## What to hand over {#handover}",
             part_mark("handover"),
             "## Sources and edition {#sources}",
