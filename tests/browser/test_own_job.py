@@ -264,6 +264,29 @@ def test_own_job__its_papers_are_those_of_the_command_line(
 
 @pytest.mark.long
 @needs_engine
+def test_own_job__six_surveys_on_a_phone_end_in_sheets_that_say_what_stops_them(
+    offline_page: OfflinePage, built_site: Path, root: Path
+) -> None:
+    offline_page.page.set_viewport_size({"width": 390, "height": 844})
+    page = opened(offline_page, built_site)
+    judged(page)
+    for path in sorted((root / "tests/engine/survey").glob("[!n]*.yaml")):
+        page.set_input_files("#own-file", str(path))
+        title = path.read_text("utf-8").splitlines()[0].removeprefix("title: ")
+        page.locator("#own-verdict .may-not", has_text=title).wait_for(timeout=60_000)
+        page.get_by_text("Now: ").wait_for(timeout=60_000)
+        with page.expect_download(timeout=120_000) as saved:
+            page.click("#own-papers")
+        papers = Path(saved.value.path()).read_text("utf-8")
+        assert title in papers and "not to be energised" in papers, path.name
+        assert page.input_value("#own-text") == path.read_text("utf-8"), "no fact was changed"
+        wider = page.evaluate("document.documentElement.scrollWidth")
+        assert wider <= 390, f"{path.name} scrolls sideways"
+    assert offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
 @pytest.mark.parametrize("width", [390, 1280])
 def test_own_job__axe_finds_nothing_on_a_page_at_work(
     browser: Any, built_site: Path, width: int
