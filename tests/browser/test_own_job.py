@@ -10,6 +10,7 @@ import io
 import json
 import time
 from collections.abc import Iterator
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -277,7 +278,7 @@ def test_own_job__six_surveys_on_a_phone_end_in_sheets_that_say_what_stops_them(
         page.get_by_text("Now: ").wait_for(timeout=60_000)
         with page.expect_download(timeout=120_000) as saved:
             page.click("#own-papers")
-        papers = Path(saved.value.path()).read_text("utf-8")
+        papers = unescape(Path(saved.value.path()).read_text("utf-8"))
         assert title in papers and "not to be energised" in papers, path.name
         assert page.input_value("#own-text") == path.read_text("utf-8"), "no fact was changed"
         wider = page.evaluate("document.documentElement.scrollWidth")
