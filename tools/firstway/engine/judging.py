@@ -13,20 +13,14 @@ from firstway.files.disk import plain_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, visible
-from firstway.rendering.citing import notes_of, sources_html
+from firstway.rendering.citing import notes_of
 from firstway.rendering.figures import json_text, shown
 from firstway.rendering.findings import LEVEL_WORDS, findings_in_order
-from firstway.rendering.html import Markup, counted, details_html, tag
+from firstway.rendering.html import Markup, counted, details_html
 from firstway.rendering.readings import readings_parts
 from firstway.rendering.report import as_data, findings_text
 from firstway.rendering.surge import surge_tables
-from firstway.rendering.working import (
-    AroundWorking,
-    part_html,
-    part_title,
-    parts_of_working,
-    step_identity,
-)
+from firstway.rendering.working import whole_working
 
 PlainAnswer = dict[str, Any]
 
@@ -86,26 +80,13 @@ def figures_of(done: Completed) -> PlainAnswer:
 
 def working_html(done: Completed) -> Markup:
     """Every step, folded by what it is about; each links to those it rests on."""
-    workings, installation = done.case.workings, done.installation
-
-    def link(name: str) -> Markup | None:
-        step_id, _, of = name.partition(" ")
-        step = workings.find(step_id, of)
-        return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
-
-    around = AroundWorking(installation.name, link, notes_of(done))
-    parts = [
-        details_html(
-            f"{part_title(of, installation)}: {counted(len(steps), 'step')}",
-            part_html(steps, around),
-            "part-of-working",
-        )
-        for of, steps in parts_of_working(workings)
-    ]
-    cited = [
-        each for step in workings for each in (step.source, *(row.source for row in step.rows))
-    ]
-    return Markup().join([*parts, details_html("Sources", sources_html(cited))])
+    parts, sources = whole_working(
+        done,
+        lambda title, steps, body: details_html(
+            f"{title}: {counted(len(steps), 'step')}", body, "part-of-working"
+        ),
+    )
+    return Markup().join([*parts, details_html("Sources", sources)])
 
 
 def readings_html(done: Completed) -> Markup:

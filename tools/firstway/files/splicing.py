@@ -101,14 +101,11 @@ def with_copy(
 
     What stands beside the entry as a comment in its lines goes with it.
     """
-    problems = data_from_yaml(text, file)[1] or data_from_yaml(f"value: {name}", file)[1]
+    parts, shown = _parts(path)
+    wanted, places, problems = _found_entry(text, parts, file)
+    problems = problems or data_from_yaml(f"value: {name}", file)[1]
     if problems:
         return text, problems
-    parts, shown = _parts(path)
-    wanted = _data(text)
-    places = _entry_places(wanted, parts)
-    if places is None:
-        return text, [_nothing_named(shown, file)]
     held = _inside(wanted, places[:-1])
     old, value = held[places[-1]], _data(f"value: {name}")["value"]
     named = [key for key in OWN_NAMES if isinstance(old, dict) and key in old]
@@ -137,14 +134,10 @@ def with_copy(
 
 def without_entry(text: str, path: str | Sequence[str], file: str) -> tuple[str, list[Problem]]:
     """The text without an entry of a list; without the list too, where it was the only one."""
-    problems = data_from_yaml(text, file)[1]
+    parts, shown = _parts(path)
+    wanted, places, problems = _found_entry(text, parts, file)
     if problems:
         return text, problems
-    parts, shown = _parts(path)
-    wanted = _data(text)
-    places = _entry_places(wanted, parts)
-    if places is None:
-        return text, [_nothing_named(shown, file)]
     held = _inside(wanted, places[:-1])
     if len(held) == 1:
         return without_value(text, parts[:-1], file)
@@ -180,16 +173,21 @@ def _entry_line(entry: str) -> str:
     return "- " + (entry[1:-1] or entry)
 
 
-def _entry_places(data: Any, parts: list[str]) -> list[Any] | None:
-    """The way to an entry of a list; None where it leads nowhere or to something else."""
-    places: list[Any] = []
+def _found_entry(text: str, parts: list[str], file: str) -> tuple[Any, list[Any], list[Problem]]:
+    """The data of a text, and the way in it to an entry of a list."""
+    problems = data_from_yaml(text, file)[1]
+    data: Any = None if problems else _data(text)
+    here, places = data, []
     for part in parts:
-        place = _place_in(data, part)
+        place = None if problems else _place_in(here, part)
         if place is None:
-            return None
+            break
         places.append(place)
-        data = data[place]
-    return places if places and isinstance(places[-1], int) else None
+        here = here[place]
+    found = len(places) == len(parts) and places and isinstance(places[-1], int)
+    if not problems and not found:
+        problems = [_nothing_named(".".join(parts), file)]
+    return data, places, problems
 
 
 def _named_twice(name: str, shown: str, file: str) -> Problem:

@@ -25,18 +25,11 @@ from firstway.model.installation import Installation, MainSwitch, Way
 from firstway.model.values import Absent, is_known
 from firstway.record.bringing import brought, cutting_list, tools
 from firstway.record.standing import Standing, about
-from firstway.rendering.citing import notes_of, sources_html
 from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, joined, list_html, sentence, table_html, tag
 from firstway.rendering.readings import PHASES, fields_html, foretold_html
-from firstway.rendering.working import (
-    AroundWorking,
-    part_html,
-    part_title,
-    parts_of_working,
-    step_identity,
-)
+from firstway.rendering.working import whole_working
 from firstway.tables.reading import Gap, rule_limit
 
 NAMES = (
@@ -157,22 +150,10 @@ def _about(question: MakerQuestion) -> str:
 
 
 def _working(done: Completed) -> Markup:
-    workings, installation = done.case.workings, done.installation
-
-    def link(name: str) -> Markup | None:
-        step_id, _, of = name.partition(" ")
-        step = workings.find(step_id, of)
-        return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
-
-    around = AroundWorking(installation.name, link, notes_of(done))
-    parts = [
-        tag("section", tag("h3", part_title(of, installation)), part_html(steps, around))
-        for of, steps in parts_of_working(workings)
-    ]
-    cited = [
-        each for step in workings for each in (step.source, *(row.source for row in step.rows))
-    ]
-    return joined([*parts, tag("h3", "Sources"), sources_html(cited)])
+    parts, sources = whole_working(
+        done, lambda title, _, body: tag("section", tag("h3", title), body)
+    )
+    return joined([*parts, tag("h3", "Sources"), sources])
 
 
 def _drawings(done: Completed) -> Markup:

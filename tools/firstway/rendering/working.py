@@ -9,10 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+from firstway.choosing.completing import Completed
 from firstway.frozen import dataclass
 from firstway.model.installation import Installation
 from firstway.model.values import is_known
-from firstway.rendering.citing import NO_NOTES, ReaderNotes, citation_html
+from firstway.rendering.citing import (
+    NO_NOTES,
+    ReaderNotes,
+    citation_html,
+    notes_of,
+    sources_html,
+)
 from firstway.rendering.columns import row_words, table_words
 from firstway.rendering.figures import figure_html, figure_in_formula, full, symbol_parts, with_unit
 from firstway.rendering.formulas import working_mathml
@@ -120,6 +127,28 @@ def part_html(steps: Sequence[Step], around: AroundWorking) -> Markup:
     """One part: every step of it."""
     ones = frozenset(step.identity for step in steps if _is_one(step))
     return joined(step_html(step, under, around, ones) for step, under in gathered_under(steps))
+
+
+def whole_working(
+    done: Completed, wrapped: Callable[[str, Sequence[Step], Markup], Markup]
+) -> tuple[list[Markup], Markup]:
+    """Every part of a working on one page, each `wrapped` with its title and its steps, which link
+    to those they rest on; and the sources of all.
+    """
+    workings, installation = done.case.workings, done.installation
+
+    def link(name: str) -> Markup | None:
+        step_id, _, of = name.partition(" ")
+        step = workings.find(step_id, of)
+        return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
+
+    around = AroundWorking(installation.name, link, notes_of(done))
+    parts = [
+        wrapped(part_title(of, installation), steps, part_html(steps, around))
+        for of, steps in parts_of_working(workings)
+    ]
+    cited = (each for step in workings for each in (step.source, *(r.source for r in step.rows)))
+    return parts, sources_html(cited)
 
 
 def _is_one(step: Step) -> bool:
