@@ -1,8 +1,8 @@
 """Six surveys written by a hand that knew neither the program nor its files: what the note says, as
 a file, comes out as that hand expected, and its reckonings by hand meet the working.
 
-Proof from outside: the figures beside each check are those of the note (`survey/notes.yaml`), worked
-there by hand from tables that its writer named, from memory. Where the program is stricter than the
+Proof from outside: the figures beside each check are those of the note (`survey/notes.yaml`), where
+they were worked by hand from tables that its writer named, from memory. Where the program is stricter than the
 writer the reason stands beside it.
 """
 
