@@ -2,8 +2,8 @@
 a file, comes out as that hand expected, and its reckonings by hand meet the working.
 
 Proof from outside: the figures beside each check are those of the note (`survey/notes.yaml`), where
-they were worked by hand from tables that its writer named, from memory. Where the program is stricter than the
-writer the reason stands beside it.
+they were worked by hand from tables that its writer named, from memory. Where the program is
+stricter than the writer, the reason stands beside it.
 """
 
 from __future__ import annotations
