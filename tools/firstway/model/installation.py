@@ -451,6 +451,7 @@ class Supply(Placed):
         positive(at_most=1000),
         "size of the supply's neutral, as copper, as the network operator states it",
         "25",
+        chosen_by="site",
     )
     line_neutral_loop_ohm: Amount = stated(
         positive(at_most=100),
