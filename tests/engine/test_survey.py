@@ -8,6 +8,7 @@ stricter than the writer, the reason stands beside it.
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -34,6 +35,7 @@ STOPS = {
 }
 
 
+@cache
 def read(name: str) -> Completed:
     text = (FOLDER / f"{name}.yaml").read_text("utf-8")
     installation, problems = installation_from_yaml(text, f"{name}.yaml", name)

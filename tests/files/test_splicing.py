@@ -233,7 +233,7 @@ def test_what_cannot_be_done_to_a_list_leaves_the_text(tried: Any) -> None:
     assert text == LISTED and problems and problems[0].hint
 
 
-@settings(max_examples=40, deadline=None, phases=[Phase.generate])
+@settings(max_examples=8, deadline=None, phases=[Phase.generate])
 @given(st.data())
 def test_entries_of_the_shipped_files(data: Any) -> None:
     """Added, copied, taken out: what is read differs by just that, the rest stays."""
