@@ -151,6 +151,7 @@ def test_quiz__the_script_agrees_with_the_key(
     page.set_input_files(".quiz-load input", saved)
     page.wait_for_function("document.querySelector('.quiz-kept').textContent")
     page.get_by_role("button", name="Hand in").click()
+    page.wait_for_function("document.querySelector('.quiz-score')?.textContent.trim()")
     score = page.locator(".quiz-score").inner_text().rstrip(".").split()
     assert score[1] == score[3] and int(score[1]) >= len(answers), score
     assert offline_page.troubles == []
