@@ -16,7 +16,7 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent / "campaigns"))
 import frame  # noqa: E402
 
-SHARE = 0.03
+SHARE = 0.03  # but of a campaign that states a larger one
 
 
 @pytest.mark.long

@@ -1,18 +1,14 @@
-"""Every page under axe, a checker that is not ours: nothing serious, narrow and wide, light and
-dark, before and after a quiz is marked.
+"""One page of each kind under axe, a checker that is not ours: nothing serious, narrow and wide,
+light and dark. Every page, and every quiz with its feedback, is a campaign: pages_under_axe.
 """
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
 import pytest
-from accessibility import Tally, axe_script, checked
-from telling import Tell
+from accessibility import DESK, PHONE, Tally, axe_script, checked
 
-PHONE = {"viewport": {"width": 390, "height": 844}}
-DESK = {"viewport": {"width": 1280, "height": 900}}
 KINDS = (
     "index.html",
     "teach.html",
@@ -53,21 +49,6 @@ def one_of_each_kind(site: Path) -> list[Path]:
     return found
 
 
-def every_page(site: Path) -> list[Path]:
-    return [path for path in sorted(site.rglob("*.html")) if path.name != "404.html"]
-
-
-def hand_in(page: object) -> None:
-    """A quiz with its feedback shown: the first choice everywhere, handed in; other pages stay as
-    they are.
-    """
-    page.evaluate(
-        """() => { document.querySelectorAll(".quiz-question").forEach(question => {
-        const choice = question.querySelector("input[type=radio], input[type=checkbox]"); if (choice) choice.click(); });
-        for (let time = 0; time < 2; time += 1) { const button = document.querySelector(".quiz-hand-in"); if (button) button.click(); } }"""
-    )
-
-
 @pytest.mark.parametrize(
     "options, scheme", [(PHONE, "light"), (DESK, "dark")], ids=["390-light", "1280-dark"]
 )
@@ -78,27 +59,6 @@ def test_axe__one_page_of_each_kind(
     checked(browser, one_of_each_kind(built_site), axe_script(), options, (scheme,), tally)
     assert tally.runs == len(KINDS)
     assert tally.grave == []
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("options", [PHONE, DESK], ids=["390", "1280"])
-def test_axe__every_page_light_and_dark(
-    browser, built_site: Path, options: dict[str, object], tell: Tell
-) -> None:
-    tally, began, pages = Tally(), time.monotonic(), every_page(built_site)
-    checked(browser, pages, axe_script(newest=True), options, ("light", "dark"), tally)
-    tell(f"{tally} ({time.monotonic() - began:.0f} s)")
-    assert tally.runs == 2 * len(pages) and tally.grave == []
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("options", [PHONE, DESK], ids=["390", "1280"])
-def test_axe__every_quiz_with_its_feedback(
-    browser, built_site: Path, options: dict[str, object]
-) -> None:
-    tally, pages = Tally(), sorted((built_site / "quizzes").glob("*.html"))
-    checked(browser, pages, axe_script(newest=True), options, ("light", "dark"), tally, hand_in)
-    assert tally.runs == 2 * len(pages) and tally.grave == []
 
 
 BROKEN = """<!doctype html><html><head><meta charset="utf-8"><style>body { background: #fff } p { color: #ccc }</style></head>

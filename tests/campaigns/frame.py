@@ -3,6 +3,8 @@
 A campaign is a module beside this one:
 
     CASES = 10_000                                     how many cases a whole campaign has
+    SHARE = 0.2                                        the part of it in `test all`, where the usual
+                                                       3 % are too few
     def prepared(folder: Path) -> Any                  what all its cases share; made once a run
     def tried(shared: Any, draw: Chance, folder: Path) -> Tried
                                                        one case, all of its chance from `draw`, in
@@ -195,7 +197,9 @@ def main(arguments: list[str] | None = None) -> int:
         "--most", type=int, metavar="COUNT", help="stop after so many cases of each"
     )
     parser.add_argument(
-        "--share", type=float, help="this part of each, spread over the whole; nothing is kept"
+        "--share",
+        type=float,
+        help="this part of each, or its own SHARE, spread over the whole; nothing is kept",
     )
     given = parser.parse_args(arguments)
     bad = 0
@@ -204,7 +208,8 @@ def main(arguments: list[str] | None = None) -> int:
         if given.only is not None:
             record = run(name, [given.only], Record())
         elif given.share is not None:
-            record = run(name, numbers_of(given.share, whole), Record())
+            share = max(given.share, getattr(module_of(name), "SHARE", 0))
+            record = run(name, numbers_of(share, whole), Record())
         else:
             path = KEPT / f"{name}.json"
             record = Record() if given.anew else _begun(path)

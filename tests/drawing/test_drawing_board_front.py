@@ -524,9 +524,6 @@ def test_board_front__small_board_and_twelve_modules_keep_size_and_time(tell: Te
             size = len(board_front(board).svg.encode())
             times.append((time.process_time() - start) * 1000)
         assert size <= largest, f"{name}: {size} bytes"
-        assert min(times) <= 3 * longest, (
-            f"{name}: {min(times):.0f} ms"
-        )  # three times: a busy machine is no fault
         said.append(f"{name} {size / 1000:.1f} kB, {min(times):.1f} ms of {longest}")
     tell("board front: " + "; ".join(said))
 

@@ -82,11 +82,14 @@ def test_a_changed_problem_would_be_seen() -> None:
     ).splitlines()
 
 
+A_HANG_S = 20  # CPU seconds: what grows without end takes hours, what is refused some hundredths
+
+
 @pytest.mark.parametrize("name", ["aliases-that-grow", "nested-too-deep"])
 def test_hostile_files_are_refused_at_once(name: str) -> None:
-    begun = time.perf_counter()
+    begun = time.process_time()
     assert problems_of(FOLDER / f"{name}.yaml", name)
-    assert time.perf_counter() - begun < 1.0
+    assert time.process_time() - begun < A_HANG_S
 
 
 @pytest.mark.parametrize(
@@ -125,7 +128,7 @@ def test_odd_texts_give_problems(text: str) -> None:
 
 
 def test_a_huge_file_is_refused_before_it_is_read() -> None:
-    begun = time.perf_counter()
+    begun = time.process_time()
     installation, problems = installation_from_yaml(
         text_of("quince") + "#" * LARGEST_FILE_BYTES, "huge.yaml"
     )
@@ -134,7 +137,7 @@ def test_a_huge_file_is_refused_before_it_is_read() -> None:
         f"huge.yaml: the file is larger than {LARGEST_FILE_BYTES} bytes; keep one installation in"
         " one file"
     ]
-    assert time.perf_counter() - begun < 0.5
+    assert time.process_time() - begun < A_HANG_S
 
 
 # ---- random damage to good files
