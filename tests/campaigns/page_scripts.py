@@ -137,7 +137,7 @@ def written(kind: str, path: Path) -> Path:
 STORES = {
     "paper": "firstway:paper:autumn:0123abcd:L07",
     "quiz": "firstway:quiz:every-kind:",
-    "ticks": "firstway.guide.progress.1",
+    "ticks": "firstway.guide.record.1",
 }
 
 
@@ -165,7 +165,14 @@ def state_of(kind: str) -> dict[str, Any]:
             "marked": ["one"],
             "handed_in": False,
         }
-    return {"kind": "firstway-progress", "version": 1, "done": ["chapter-1"]}
+    return {
+        "kind": "firstway-progress",
+        "version": 2,
+        "ticks": {"chapter-1": [1796119200000, 1]},
+        "until": ["2027-03-01", 1796119200000],
+        "met": [[1796119200000, "cable.drop", "cable-drop", "slip", 0, 1]],
+        "results": [[1796119200000, "the-cable", 5, 8, 8]],
+    }
 
 
 def bent(draw: random.Random, state: Any) -> str:
@@ -200,6 +207,7 @@ ANSWER = """([picks, texts]) => {
         else if (box.tagName === "SELECT") { box.selectedIndex = Math.floor(pick * 97) % box.options.length; box.dispatchEvent(new Event("change", { bubbles: true })); }
         else box.click();
     }); }"""
+TICKED = """() => [...document.querySelectorAll("[data-chapter]:has(input:checked)")].map(each => each.dataset.chapter)"""
 PRESS = """picks => { const saves = /paper-save|quiz-save|paper-copy|progress-save/;
     picks.forEach(pick => {
         const found = [...document.querySelectorAll("button, .spot rect")].filter(each => each.getClientRects().length && !each.disabled && !saves.test(each.className));
@@ -258,8 +266,8 @@ def saved(page: Any, kind: str, folder: Path) -> list[str]:
     if kind == "ticks":
         return (
             []
-            if set(state) == {"kind", "version", "done"}
-            and set(state["done"]) <= {f"chapter-{number}" for number in range(1, 6)}
+            if set(state) == {"kind", "version", "ticks", "until", "met", "results"}
+            and set(state["ticks"]) >= set(page.evaluate(TICKED))
             else [f"saved {content[:300]!r}"]
         )
     faults = []
