@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 import pytest
+from assuming import keys
 from changing import installation
-from test_evidence import keys
 
 from firstway.checks.rule import Case
 from firstway.checks.running import findings_of
