@@ -57,7 +57,10 @@ def opened_once(browser: Any, path: Path) -> tuple[float, float, float, float]:
     ready = page.evaluate("window.answers")
     metrics = session.send("Performance.getMetrics")["metrics"]
     tasks = next(each["value"] for each in metrics if each["name"] == "TaskDuration") * 1000
-    usable = page.evaluate(SHOWN) if page.locator(".quiz-question").count() else 0.0
+    usable = 0.0
+    if page.locator(".quiz-question").count():
+        page.wait_for_function("window.live")
+        usable = page.evaluate(SHOWN)
     drawn = sum(map(len, DRAWING.findall(path.read_text(encoding="utf-8"))))
     size = sum(each.stat().st_size for each in loaded if each.is_file()) - drawn
     context.close()

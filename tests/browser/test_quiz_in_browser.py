@@ -71,6 +71,54 @@ def assigned(root: Path, folder: Path, public_key: dict[str, object] | None = No
     return document(root, folder / "paper.html", body, (paper_script(),))
 
 
+EARLY = """<script>(function () {
+    window.early = document.querySelectorAll(".quiz-question").length;
+    document.querySelector("[data-question=one] input[value=b]").click();
+    if (MARKED) document.querySelector("[data-question=one] .quiz-mark-one").click();
+    window.said = document.querySelector("[data-question=one] [role=status]").textContent;
+})();</script>"""
+
+
+def read_in_parts(root: Path, folder: Path, marking: str, marked: str) -> Path:
+    """The script below the first question, as the guide's pages have it, and a learner who answers
+    that question before the browser has read the next one.
+    """
+    html = practice(root, folder, marking).read_text("utf-8")
+    script = f"<script>{practice_script()}</script>"
+    before, end, after = html.replace(script, "").partition("</script>\n<li")
+    path = folder / f"early-{marking}.html"
+    early = EARLY.replace("MARKED", marked)
+    path.write_text(f"{before}</script>{script}{early}<li{after}", "utf-8")
+    assert end
+    return path
+
+
+@pytest.mark.parametrize(
+    ("marking", "marked"), [("one-by-one", "true"), ("one-by-one", "false"), ("at-the-end", "")]
+)
+def test_quiz__the_first_question_is_answered_while_the_rest_is_read(
+    root: Path, tmp_path: Path, offline_page, marking: str, marked: str
+) -> None:
+    page = offline_page.show(read_in_parts(root, tmp_path, marking, marked or "false"))
+    assert page.evaluate("early") == 1, "nothing else was read"
+    first = page.locator("[data-question=one]")
+    assert first.locator("input[value=b]").is_checked()
+    assert page.inner_text(".quiz-total") == (
+        "Marked 1 of 10. Points so far: 1 of 14." if marked == "true" else ""
+    )
+    assert page.evaluate("said").startswith("Question 1: Right") is (marked == "true")
+    page.locator("[data-question=foretell] input[value=b]").check()
+    page.reload()  # it finds answers, and answers the same again only after all is back
+    assert first.locator("input[value=b]").is_checked()
+    assert page.locator("[data-question=foretell] input[value=b]").is_checked()
+    assert first.get_attribute("data-state") == ("right" if marked == "true" else None)
+    page.locator(".quiz-hand-in").click()
+    page.locator(".quiz-hand-in").click()
+    assert page.inner_text(".quiz-score") == "Points: 2 of 14."
+    page.reload()
+    assert page.inner_text(".quiz-score") == "Points: 2 of 14."
+
+
 class Keyboard:
     """A learner without a pointer."""
 

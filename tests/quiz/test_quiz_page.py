@@ -28,7 +28,7 @@ from firstway.quiz.paper.scripts import paper_script, practice_script, script_pa
 from firstway.quiz.questions import questions_from_yaml
 from firstway.workings.shared.step import Figures, Step
 
-LARGEST_SCRIPT_BYTES = 30_000
+LARGEST_SCRIPT_BYTES = 30_500
 LARGEST_PAGE_BYTES = 150_000
 LARGEST_PAGE_WITH_DRAWINGS_BYTES = 300_000
 HOSTILE = (

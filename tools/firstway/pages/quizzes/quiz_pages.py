@@ -43,7 +43,7 @@ from firstway.spreading.workers import ONE_PROCESS, Workers
 _STYLE = Markup('<link rel="stylesheet" href="{root}assets/quiz.css">')
 """Above the quiz: what is dressed late is laid out twice."""
 _SCRIPT = Markup('<script src="{root}assets/quiz.js"></script>')
-"""Right below the quiz and not deferred: it is ready before the rest of the page is read."""
+"""Right below the first question and not deferred: that is ready before the rest is read."""
 CHECKED = "quiz-checked"
 _KEPT, _SETS = "quizzes", "quiz-sets"
 
@@ -196,6 +196,7 @@ def quiz_sheet(
         marking=recipe.marked,
         reread=reread,
         pass_percent=recipe.pass_percent,
+        script=_SCRIPT,
     )
     head = f"Quiz: {recipe.title}" if recipe.chapter else recipe.title
     text = (  # the quiz itself is `quiz-...`
@@ -207,7 +208,7 @@ def quiz_sheet(
         " sent anywhere."
     )
     return PageSheet(
-        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": _STYLE + html + _SCRIPT}, described
+        f"quizzes/{recipe.id}.md", recipe.title, text, {"quiz": _STYLE + html}, described
     )
 
 

@@ -144,11 +144,20 @@ def practice_html(
     marking: str = AT_ONCE,
     reread: Reread | None = None,
     pass_percent: float = 0.0,
+    script: Markup = Markup(),
 ) -> Markup:
-    """The same of questions as sets of figures: of each the one shown first, then the others."""
+    """The same of questions as sets of figures: of each the one shown first, then the others.
+
+    The data, and the `script` if the page names it here, stand below the first question: that can
+    be answered and marked while the browser still reads the rest.
+    """
     data = _data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
     firsts = [variants[0] for variants in sets]
+    first, *others = (
+        _question(quiz_id, number, variants, len(sets), drawings, marking)
+        for number, variants in enumerate(sets, 1)
+    )
     return joined(
         [
             Markup('<section class="quiz" id="quiz-{}" aria-label="{}">').format(quiz_id, title),
@@ -174,10 +183,10 @@ def practice_html(
             ),
             Markup('<form class="quiz-form" autocomplete="off" spellcheck="false" novalidate>'),
             Markup('<ol class="quiz-questions">'),
-            *(
-                _question(quiz_id, number, variants, len(sets), drawings, marking)
-                for number, variants in enumerate(sets, 1)
-            ),
+            first,
+            tag("script", json_for_page(data), type="application/json", class_="quiz-data"),
+            *([script] if script else []),
+            *others,
             Markup("</ol>"),
             _foot(quiz_id, _outcomes(firsts, outcomes), reread or {}),
             Markup("</form>"),
@@ -185,7 +194,6 @@ def practice_html(
                 title, [each.shown for each in firsts], (("Name or code", ""), ("Date", ""))
             ),
             _answers(sets),
-            tag("script", json_for_page(data), type="application/json", class_="quiz-data"),
             Markup("</section>"),
             "",
         ],
@@ -206,13 +214,14 @@ def _data(
     """Keys to mark with and the sentences to say.
 
     Why a first key is right, and what is said of its wrong options, stands in the fold as well: the
-    script takes it from there, and a page of forty questions is a quarter smaller.
+    script takes it from there, and a page of forty questions is a quarter smaller. The first
+    question, which is marked before the fold is read, brings its own.
     """
     asked = [_asked(variants) for variants in sets]
     version = sha256(
         json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()
     ).hexdigest()[:12]
-    for question in asked:
+    for question in asked[1:]:
         first = question["variants"][0]
         first["key"] = _without_fold(first["key"])
     return {

@@ -12,39 +12,31 @@ function interval(points, of, questions) {
 // ---- the page ----
 
 function Quiz(section) {
-  var quiz = this;
   (this.section = section).quiz = this;
   this.data = JSON.parse(one(section, ".quiz-data").textContent);
   this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
   this.atEnd = this.data.marking === "at-the-end";
-  this.handedIn = this.asked = false;
-  var roots = all(section, ".quiz-question"), folds = all(section, ".quiz-answers > ol > li"), state = kept(this.store);
-  this.items = this.data.questions.map(function (question, place) {
-    var item = fieldsOf(roots[place], function (changed) { quiz.changed(changed); });
+  this.handedIn = this.asked = this.whole = false;
+  this.items = [];
+  this.before = kept(this.store);
+  this.isNew = !Object.keys(this.before).length;
+}
+
+var act = Quiz.prototype;
+
+// The script stands below the first question: it is answered while the rest is read.
+act.setUp = function () {
+  var quiz = this, section = this.section, folds = all(section, ".quiz-answers > ol > li");
+  if (!this.isNew && !folds.length) return;
+  all(section, ".quiz-question").slice(this.items.length).forEach(this.add, this);
+  all(section, ".quiz-buttons, .quiz-foot, .quiz-moves").forEach(function (part) { part.hidden = false; });
+  section.classList.add("quiz-live");
+  if (!folds.length) return;
+  this.whole = true;
+  this.items.forEach(function (item, place) {
     item.fold = folds[place];
-    item.outcome = question.outcome;
-    item.safety = question.safety;
-    item.variants = question.variants;
-    item.variant = 0;
-    item.key = question.variants[0].key;
     fromFold(item);
-    item.mark = null;
-    item.number = place + 1;
-    return item;
-  });
-  this.items.forEach(function (item) {
-    item.other = one(item.element, ".quiz-other");
-    all(item.element, ".quiz-mark-one").forEach(function (button) {
-      button.addEventListener("click", function () { quiz.markNow(item); });
-    });
-    if (item.other) item.other.addEventListener("click", function () { quiz.otherFigures(item); });
-    item.inputs.forEach(function (input) {
-      input.addEventListener("keydown", function (event) {
-        if (event.key !== "Enter") return;
-        event.preventDefault();
-        if (!quiz.atEnd) quiz.markNow(item);
-      });
-    });
+    if (item.variant) quiz.show(item, item.variant);
   });
   this.on("form", "submit", function (event) { event.preventDefault(); });
   all(section, "[data-act]").forEach(function (button) {
@@ -53,15 +45,34 @@ function Quiz(section) {
   this.on(".quiz-load input", "change", function (event) {
     readFile(event.target, function (sentence) { quiz.say(sentence); }, function (state) { quiz.loaded(state); });
   });
-  all(section, ".quiz-buttons, .quiz-foot, .quiz-moves").forEach(function (part) { part.hidden = false; });
-  this.find(".quiz-again").textContent = this.data.words[this.items.some(function (item) { return item.variants[1]; }) ? "again-other" : "again"];
-  section.classList.add("quiz-live");
-  if (Object.keys(state).length) this.take(state); // else the page stands as it was made
+  var varied = this.items.some(function (item) { return item.variants[1]; });
+  this.find(".quiz-again").textContent = this.data.words[varied ? "again-other" : "again"];
+  if (!this.isNew) this.take(this.before); // else the page stands as made, or as answered since
   else if (this.atEnd) this.foot(false);
-}
+  else this.tally();
+};
 
-// What the fold says is not said again in the data.
+act.add = function (root) {
+  var quiz = this, item = fieldsOf(root, function () { quiz.changed(item); });
+  Object.assign(item, this.data.questions[this.items.length], { variant: 0, mark: null, other: one(root, ".quiz-other") });
+  item.key = item.variants[0].key;
+  all(root, ".quiz-mark-one").forEach(function (button) {
+    button.addEventListener("click", function () { quiz.markNow(item); });
+  });
+  if (item.other) item.other.addEventListener("click", function () { quiz.otherFigures(item); });
+  item.inputs.forEach(function (input) {
+    input.addEventListener("keydown", function (event) {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      if (!quiz.atEnd) quiz.markNow(item);
+    });
+  });
+  item.number = this.items.push(item);
+};
+
+// What the fold says the data says again of the first question alone.
 function fromFold(item) {
+  if (item.key.why) return;
   var wrong = (item.key.options || []).filter(function (option) { return !option.right; });
   item.key.why = one(item.fold, ".quiz-why").textContent;
   wrong.forEach(function (option, place) {
@@ -69,8 +80,6 @@ function fromFold(item) {
     option.feedback = all(item.fold, "li > span")[place].textContent;
   });
 }
-
-var act = Quiz.prototype;
 
 act.find = function (selector) { return one(this.section, selector); };
 
@@ -81,7 +90,11 @@ act.changed = function (item) {
   pointedAt(item);
   this.asked = false;
   this.remember();
-  if (this.items.some(function (other) { return other.mark; })) this.total();
+  this.tally();
+};
+
+act.tally = function () {
+  if (this.items.some(function (item) { return item.mark; })) this.total();
   else this.tellTotal("");
 };
 
@@ -131,6 +144,7 @@ act.show = function (item, place) {
   all(item.element, "[data-variant]").forEach(function (drawing) {
     drawing.hidden = drawing.dataset.variant !== String(item.variant);
   });
+  if (!this.whole) return;
   one(item.fold, ".quiz-first").hidden = item.variant > 0;
   one(item.fold, ".quiz-these").textContent = item.variant > 0 ? filledIn(this.data.words.told, item.key) : "";
 };
@@ -158,7 +172,7 @@ act.total = function () {
 };
 
 act.tellTotal = function (sentence, parts) {
-  this.find(".quiz-total").textContent = sentence && filledIn(this.data.words[sentence], parts);
+  if (this.whole) this.find(".quiz-total").textContent = sentence && filledIn(this.data.words[sentence], parts);
 };
 
 act.markAll = function () {
@@ -297,11 +311,14 @@ act.loaded = function (state) {
 };
 
 function begin() {
-  all(document, ".quiz:not(.paper):not(.quiz-live)").forEach(function (section) { new Quiz(section); });
+  all(document, ".quiz:not(.paper)").forEach(function (section) {
+    var quiz = section.quiz || new Quiz(section);
+    if (!quiz.whole) quiz.setUp();
+  });
 }
 
 (typeof document === "undefined" ? globalThis : window).firstwayQuiz = { marked: marked, numberAndUnit: numberAndUnit, interval: interval };
 if (typeof document !== "undefined") {
-  begin(); // a quiz above is ready at once
+  begin(); // what stands above is ready at once
   document.addEventListener("DOMContentLoaded", begin);
 }
