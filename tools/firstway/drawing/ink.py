@@ -232,6 +232,8 @@ _NARROW = (
     ".large{--fw-words:inline;--fw-numbers:none}"
     ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
     ".fw-numbered :is(text,.label,.key,.title-block){display:var(--fw-words,none)}"
+    ".numbers.on-paper text{stroke:var(--fw-paper);stroke-width:8;paint-order:stroke}"
+    ".fw-worded{--fw-words:inline;--fw-numbers:none}"
     ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
     ".fw-lifelike :is(.zf,.zm){font-size:16px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"

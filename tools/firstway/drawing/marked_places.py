@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from firstway.drawing.ink import paint
 from firstway.drawing.labels import Bounds
 from firstway.drawing.marks import arrow_to, frame, words_in
+from firstway.drawing.numbered import shown_around
 from firstway.drawing.sheet import (
     Box,
     Disc,
@@ -19,7 +20,7 @@ from firstway.drawing.sheet import (
     Strands,
     Stroke,
 )
-from firstway.drawing.svg import Drawn, drawn_again, shape, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_again, numbered_part, shape, svg_path_of
 from firstway.rendering.html import Markup, joined
 
 RING = 15.0
@@ -35,8 +36,8 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
     """
     groups = {group.id: group for group in sheet.groups}
     words_of = words_in(sheet.groups)
-    marks = [
-        mark
+    named = [
+        groups[name]
         for place in places
         for name in (
             f"terminal.{place}",
@@ -45,8 +46,9 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
             place,
             f"cable.{place}",
         )
-        if name in groups and (mark := _mark(groups[name], words_of, sheet.width))
+        if name in groups
     ]
+    marks = [mark for group in named if (mark := _mark(group, words_of, sheet.width))]
     if not marks:
         return None
     return drawn_again(
@@ -55,7 +57,7 @@ def highlighted(sheet: Sheet, drawn: Drawn, places: Sequence[str], words: str) -
         f"{drawn.id}-marked",
         f"{sheet.title}, marked",
         words,
-        "fw-marked",
+        f"fw-marked{numbered_part(sheet, shown_around(sheet, named))}",
         over=joined(dict.fromkeys(marks)),
     )
 

@@ -8,19 +8,21 @@ moves.
 
 import re
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import paint
 from firstway.drawing.labels import Bounds
 from firstway.drawing.marks import frame, head_along, words_in
+from firstway.drawing.numbered import shown_around
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
 from firstway.drawing.svg import (
     Drawn,
     drawn_again,
     least_width,
+    numbered_part,
     shape,
     svg_id,
     svg_number,
@@ -450,6 +452,7 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
         words,
         marks,
         place,
+        shown_around(sheet, [groups[name] for name in _new_names(stage) if name in groups]),
     )
 
 
@@ -482,14 +485,19 @@ def in_one(drawn: Drawn, again: Drawn) -> Drawn:
     return replace(again, svg=svg, alt=alt)
 
 
-def _new_words(stage: Stage, groups: dict[str, Group]) -> str:
-    """What is new, as the drawing's own groups call it; pieces of a bar go in with their bar."""
+def _new_names(stage: Stage) -> Iterable[str]:
+    """The groups of what is new."""
     names = (
         *stage.shows,
         *("line-bar" if name == "bar" else name for name in stage.parts),
         *(f"wire.{name}" for name in stage.conductors),
     )
-    found = [groups[name] for name in dict.fromkeys(names) if name in groups]
+    return dict.fromkeys(names)
+
+
+def _new_words(stage: Stage, groups: dict[str, Group]) -> str:
+    """What is new, as the drawing's own groups call it; pieces of a bar go in with their bar."""
+    found = [groups[name] for name in _new_names(stage) if name in groups]
     new = [
         group.title or group.id.replace("-", " ")
         for group in found
@@ -506,9 +514,10 @@ def _referring(
     words: str,
     marks: Sequence[tuple[Markup, Markup]],
     stage: int = 0,
+    to: Bounds | None = None,
 ) -> Drawn:
     """The drawing once more by reference, between what is painted under and over it; after
-    `stage` it is ghosted.
+    `stage` it is ghosted; a narrow screen crops it `to` these bounds.
     """
     under, over = (joined(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
     return drawn_again(
@@ -517,7 +526,7 @@ def _referring(
         prefix,
         title,
         words,
-        f"fw-again {least_width(sheet.width)}",
+        f"fw-again {least_width(sheet.width)}{numbered_part(sheet, to)}",
         shape("g", under, opacity="0.5"),
         over,
         f"fw-stage-{stage}" if stage else None,

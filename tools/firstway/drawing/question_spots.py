@@ -78,7 +78,7 @@ def drawn_for(
     if view == "single-line":
         return drawn_from(single_line_layout(asked_of, with_figures=False), prefix)
     if view == "board":
-        return board_front(asked_of, prefix)
+        return board_front(asked_of, prefix, numbers=False)
     if view == "chart":
         return _chart(asked_of, prefix, chart, circuit)
     if view == "hands":

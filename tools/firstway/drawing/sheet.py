@@ -128,13 +128,14 @@ class Group:
 @dataclass(frozen=True)
 class Narrow:
     """What a narrow screen shows of a sheet: from `left` to `right` and down to `bottom`, in units.
-    Numbers stand there in place of all words; `key` says them.
+    Numbers stand there in place of all words; `key` says them, `besides` what has no number.
     """
 
     left: float
     right: float
     bottom: float
     key: tuple[str, ...]
+    besides: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -59,8 +59,9 @@ _SPENT, _NAMED = 13, 3  # what naming a path and naming it again take, in bytes
 class Drawn:
     """A drawing ready for a page. `svg` scales to the page; `alt` says in words what it shows.
 
-    `key` is what its numbers say, where numbers stand in place of words on a narrow screen; `fold`
-    how far down it is parted in print, 0 where it fits one page.
+    `key` is what its numbers say, where numbers stand in place of words on a narrow screen,
+    `besides` what its words say that have no number; `fold` how far down it is parted in print, 0
+    where it fits one page.
     """
 
     svg: str
@@ -71,6 +72,7 @@ class Drawn:
     title: str
     key: tuple[str, ...] = ()
     fold: float = 0.0
+    besides: tuple[str, ...] = ()
 
     @property
     def html(self) -> Markup:
@@ -98,7 +100,9 @@ def widths_stylesheet(page: str | None = None) -> str:
 PARTS = 32
 """Steps in which a narrow screen crops a drawing."""
 _MOST_CUT = 64
-"""How many steps a narrow screen cuts off a drawing's end at most."""
+"""How many steps a narrow screen cuts off a drawing's beginning or end at most."""
+WORDED = 450.0
+"""Units across of which a screen of 390 px shows words at 9 px."""
 
 
 def shown_part(width: float, first: float, last: float) -> str:
@@ -114,26 +118,37 @@ def cut_part(width: float, below: float) -> str:
     return f"fw-cut-{min(max(math.floor(below / width * PARTS), 0), _MOST_CUT)}"
 
 
-def _numbered(sheet: Sheet) -> str:
-    """The classes of a sheet that shows numbers in place of words on a narrow screen."""
+def numbered_part(sheet: Sheet, to: tuple[float, float, float, float] | None = None) -> str:
+    """The classes of a sheet that shows numbers in place of words on a narrow screen; cropped
+    `to` left, top, right and bottom, it shows the words where they are large enough.
+    """
     if sheet.narrow is None:
         return ""
-    shown = shown_part(sheet.width, sheet.narrow.left, sheet.narrow.right)
-    cut = cut_part(sheet.width, sheet.height - sheet.narrow.bottom)
-    return f" fw-numbered {shown} {cut}"
+    left, top, right, bottom = to or (sheet.narrow.left, 0.0, sheet.narrow.right, sheet.height)
+    bottom = min(bottom, sheet.narrow.bottom)
+    shown = shown_part(sheet.width, left, right)
+    begins = re.sub("cut", "top", cut_part(sheet.width, top)) if to else ""
+    over = int(shown.rsplit("-", 1)[1]) * sheet.width / PARTS
+    worded = " fw-worded" if to and over <= WORDED else ""
+    cut = cut_part(sheet.width, sheet.height - bottom)
+    return f" fw-numbered {shown} {cut}{begins and f' {begins}'}{worded}"
 
 
 def _parts_stylesheet() -> str:
     """Rules of the crop: what a narrow screen leaves out before, beside and below."""
     rules = "".join(f".fw-from-{place}{{--fw-from:{place}}}" for place in range(PARTS))
     rules += "".join(f".fw-over-{place}{{--fw-over:{place}}}" for place in range(1, PARTS + 1))
-    rules += "".join(f".fw-cut-{place}{{--fw-cut:{place}}}" for place in range(1, _MOST_CUT + 1))
+    for name in ("cut", "top"):
+        rules += "".join(
+            f".fw-{name}-{place}{{--fw-{name}:{place}}}" for place in range(1, _MOST_CUT + 1)
+        )
     return (
         f"@media screen and (max-width:37.5rem){{{rules}"
         ".sheet:has(>:is(.fw-lifelike,.fw-numbered)){overflow:clip!important}"
         ".sheet>svg:is(.fw-lifelike,.fw-numbered){"
         f"min-width:0;max-width:none;width:calc(100%*{PARTS}/var(--fw-over));"
         "margin-left:calc(-100%*var(--fw-from)/var(--fw-over));"
+        "margin-top:calc(-100%*var(--fw-top,0)/var(--fw-over));"
         "margin-bottom:calc(-100%*var(--fw-cut,0)/var(--fw-over))}}\n"
     )
 
@@ -771,7 +786,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         joined(parts, "\n"),
         xmlns="http://www.w3.org/2000/svg",
         id=svg_id(prefix, "drawing"),
-        class_=f"fw-drawing fw-{sheet.kind} {least_width(sheet.width)}{_numbered(sheet)}",
+        class_=f"fw-drawing fw-{sheet.kind} {least_width(sheet.width)}{numbered_part(sheet)}",
         viewBox=_view(sheet.width, sheet.height),
         role="img",
         aria_labelledby=labels,
@@ -793,6 +808,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
         sheet.title,
         sheet.narrow.key if sheet.narrow else (),
         fold_of(sheet),
+        sheet.narrow.besides if sheet.narrow else (),
     )
 
 

@@ -9,6 +9,7 @@ without colour.
 from dataclasses import replace
 
 from firstway.choosing.completing import Completed
+from firstway.drawing.numbered import numbered_parts
 from firstway.drawing.part_words import ENCLOSURE, wiring_words
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import Group, Sheet, on_whole_units
@@ -54,7 +55,22 @@ def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
         "butt",
         (("installation", completed.installation.name),),
     )
-    return on_whole_units(sheet)
+    whole = on_whole_units(sheet)
+    if not with_foot:
+        return whole
+    return numbered_parts(whole, _leaving(completed, whole), whole.width, view.height)
+
+
+def _leaving(completed: Completed, sheet: Sheet) -> dict[str, list[str]]:
+    """The conductors of each part that they begin at, by the titles they are drawn with."""
+    titles = {group.id: group.title for group in sheet.groups}
+    wiring = completed.case.wiring.drawn
+    found: dict[str, list[str]] = {}
+    for each in wiring.conductors:
+        start, title = wiring.terminal(each.start), titles.get(f"wire.{each.id}", "")
+        if start and title and each.kind != "bar":
+            found.setdefault(start.device, []).append(title)
+    return found
 
 
 def wiring_diagram(completed: Completed, prefix: str = "", with_foot: bool = True) -> Drawn:

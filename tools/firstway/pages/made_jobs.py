@@ -132,7 +132,8 @@ def drawings_of_job(file: JobFile, guide: Guide | None = None) -> dict[str, Draw
         make,
         data=lambda made: {view: vars(drawn) for view, drawn in made.items()},
         thing=lambda data: {
-            view: Drawn(**{**each, "key": tuple(each["key"])}) for view, each in data.items()
+            view: Drawn(**{**each, **{name: tuple(each[name]) for name in ("key", "besides")}})
+            for view, each in data.items()
         },
     )
 

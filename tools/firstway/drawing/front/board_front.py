@@ -44,6 +44,7 @@ from firstway.drawing.front.openings import (
 )
 from firstway.drawing.front.scene import SeenFront, seen_front
 from firstway.drawing.front.words import bar_caption, front_words, notes
+from firstway.drawing.numbered import numbered_parts
 from firstway.drawing.part_words import in_words_of
 from firstway.drawing.sheet import Group, Sheet
 from firstway.drawing.svg import Drawn, drawn_from
@@ -51,7 +52,7 @@ from firstway.drawing.title_block import foot
 from firstway.model.nec_words import in_nec_words
 
 
-def front_layout(completed: Completed, *, cover_on: bool = False) -> Sheet:
+def front_layout(completed: Completed, *, cover_on: bool = False, numbers: bool = True) -> Sheet:
     """The sheet of the board's front; LookupError where the plan finds no row for a size."""
     front = seen_front(completed)
     frame = front_frame(front)
@@ -59,6 +60,11 @@ def front_layout(completed: Completed, *, cover_on: bool = False) -> Sheet:
     if front.installation.rules == "nec":
         said = [(in_nec_words(each), look) for each, look in said]
     note_group, y = noted(frame, said)
+    right = frame.notes_at - 8 if frame.beside else frame.width
+    besides = [
+        *(each.title for each in groups if each.classes == "dimension"),
+        *(each for each, _ in said),
+    ]
     groups = (*groups, note_group)
     if not cover_on:
         key_group, y = keyed(front, frame, y)
@@ -66,7 +72,7 @@ def front_layout(completed: Completed, *, cover_on: bool = False) -> Sheet:
     head, scale = in_words_of(front.installation, "Board front"), frame.paper.scale
     view = f"{head}, cover {'on' if cover_on else 'off'}"
     ends = foot(front.installation, view, frame.width, y, units_per_mm=scale)
-    return Sheet(
+    sheet = Sheet(
         frame.width,
         ends.bottom,
         (*groups, *ends.groups),
@@ -76,12 +82,15 @@ def front_layout(completed: Completed, *, cover_on: bool = False) -> Sheet:
         {"units per mm": scale},
         data=(("installation", front.installation.name), ("units-per-mm", f"{scale:.4f}")),
     )
+    return numbered_parts(sheet, {}, right, frame.foot, besides) if numbers else sheet
 
 
-def board_front(completed: Completed, prefix: str = "", *, cover_on: bool = False) -> Drawn:
+def board_front(
+    completed: Completed, prefix: str = "", *, cover_on: bool = False, numbers: bool = True
+) -> Drawn:
     """The board's front as SVG; ids begin with `prefix`."""
     return drawn_from(
-        front_layout(completed, cover_on=cover_on),
+        front_layout(completed, cover_on=cover_on, numbers=numbers),
         prefix or f"{completed.installation.name}-board",
     )
 

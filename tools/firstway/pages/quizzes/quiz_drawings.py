@@ -79,5 +79,5 @@ def _drawn(wanted: DrawingOf) -> Pictured | None:
 
 
 def _pictured(data: Any) -> Pictured:
-    drawn = Drawn(**{**data["drawn"], "key": tuple(data["drawn"]["key"])})
+    drawn = Drawn(**{**data["drawn"], "key": tuple(data["drawn"]["key"]), "besides": ()})
     return Pictured(drawn, tuple(data["words"]), tuple(data["missing"]))

@@ -37,6 +37,9 @@ def picture_html(drawn: Drawn) -> Markup:
         ),
         *_parted(drawn, (0.0, drawn.fold), (drawn.fold, drawn.height - drawn.fold)),
         tag("ol", *(tag("li", words) for words in drawn.key), class_="zkey") if drawn.key else "",
+        tag("ul", *(tag("li", words) for words in drawn.besides), class_="zkey")
+        if drawn.besides
+        else "",
         tag(
             "div",
             tag("button", "Close", type="button", popovertarget=large, popovertargetaction="hide"),
