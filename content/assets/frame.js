@@ -10,6 +10,8 @@
   }
   var KEY = ".quiz-answers, .answer";  // what a reader opens, and nothing else
   root.classList.replace("no-js", "js");
+  var asked = at(location.hash);
+  if (asked && /^__tabbed_/.test(asked.name)) asked.checked = true;
 
   // ---- the search
 
@@ -23,8 +25,7 @@
       window.__md_set = function () { /* for this page only */ };
     }
     scripts.forEach(function (each) {
-      script = document.createElement("script");
-      script.src = each.getAttribute("src");
+      script = document.importNode(each);
       script.async = false;  // in their order
       document.head.append(script);
       each.remove();

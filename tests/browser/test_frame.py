@@ -108,6 +108,32 @@ def test_search__opens_at_a_place_on_a_page(offline_page, built_site: Path, stor
     assert page.evaluate("location.hash") == place and offline_page.troubles == []
 
 
+EVERY_FRAME = """window.shown = [];
+(function look() {
+    if (document.body) shown.push(document.body.dataset.mdColorScheme + " " +
+        document.querySelectorAll("[name=__palette]:not([hidden]):checked").length);
+    requestAnimationFrame(look);
+})();"""
+
+
+@pytest.mark.parametrize("page_name", ["about.html", "jobs/marram/index.html"])
+def test_colours__are_right_in_every_frame_that_is_painted(
+    offline_page, built_site: Path, page_name: str
+) -> None:
+    page = offline_page.page
+    page.add_init_script(EVERY_FRAME)
+    tried = ("dark", 0, "slate"), ("light", 2, "slate"), ("dark", 1, "default")
+    for device, kept, right in tried:
+        page.emulate_media(color_scheme=device)
+        page.goto((built_site / page_name).as_uri())
+        page.evaluate(f"__md_set('__palette', {{index: {kept}}})")
+        page.reload()
+        page.wait_for_timeout(100)
+        told = page.evaluate("shown")
+        assert {each.split()[0] for each in told} == {right}, (device, kept)
+        assert told[-1] == f"{right} 1" and page.locator(f"#__palette_{kept}").is_checked()
+
+
 def test_colours__show_where_the_keyboard_is(offline_page, built_site: Path) -> None:
     page = offline_page.show(built_site / "about.html")
     page.locator(".md-logo").first.focus()
