@@ -249,6 +249,10 @@
       if (isMet(row)) { changed(function (record) { record.met = union(record.met, [row]); }); }
       return trouble ? TROUBLES[trouble] : "";
     },
+    // how often a question was met on this device and those whose files were loaded
+    times: function (question) {
+      return current().met.filter(function (row) { return row[2] === question && row[3] !== HINT; }).length;
+    },
     result: function (quiz, points, outOf, answered) {
       var row = [now(), quiz, points, outOf, answered];
       if (isResult(row)) { changed(function (record) { record.results = union(record.results, [row]); }); }

@@ -271,6 +271,103 @@ def test_quiz__part_marks_and_follow_through_are_told(
     assert offline_page.troubles == []
 
 
+def with_record(root: Path, path: Path) -> Path:
+    """The page with the script of the record in front."""
+    script = (root / "content/assets/progress.js").read_text("utf-8")
+    path.write_text(
+        path.read_text("utf-8").replace("<script>", f"<script>{script}</script><script>", 1),
+        "utf-8",
+    )
+    return path
+
+
+MET = "firstwayProgress.record().met.map(row => [row[2], row[3], row[5]])"
+
+
+def test_quiz__a_miss_teaches_and_is_not_recalled(root: Path, tmp_path: Path, offline_page) -> None:
+    page = offline_page.show(with_record(root, practice(root, tmp_path)))
+    number, status = "[data-question=number]", "[data-question=number] [role=status]"
+
+    def mark(typed: str) -> str:
+        page.fill(f"{number} input", typed)
+        page.click(f"{number} .quiz-mark-one")
+        return page.inner_text(status)
+
+    said = mark("8.5")
+    assert "known mistake: twice" in said and "Try once more." in said and "4.2" not in said
+    page.reload()
+    assert "Try once more." in page.inner_text(status), "a reload gives no third try"
+    assert "Try once more." in mark("8.5"), "the same again is no second try"
+    assert page.evaluate(MET) == [["number", "slip", -1]]
+    said = mark("4.25")
+    assert "Right" in said and "with a hint" in said
+    assert page.evaluate(MET) == [["number", "slip", -1], ["number", "hint", -1]]
+    assert "Points so far: 0 of 14" in page.inner_text(".quiz-total"), "the first try counts"
+    page.check("[data-question=one] .quiz-confidence [value='1']")
+    wrong = page.locator("[data-question=one] .quiz-options input").last
+    right = page.locator("[data-question=one] .quiz-options input").first
+    wrong.check()
+    page.click("[data-question=one] .quiz-mark-one")
+    assert page.evaluate(MET)[-1] == ["one", "slip", 1], "sure, and wrong"
+    page.click("[data-question=one] .quiz-show")
+    assert "The answer:" in page.inner_text("[data-question=one] [role=status]")
+    right.check()
+    page.click("[data-question=one] .quiz-mark-one")
+    assert len(page.evaluate(MET)) == 3, "what was told is not asked"
+    page.reload()
+    assert len(page.evaluate(MET)) == 3 and page.is_checked("[data-question=one] [value='1']")
+    page.click(".quiz-hand-in")
+    page.click(".quiz-hand-in")
+    assert page.inner_text(".quiz-score") == "Points: 0 of 14."
+    assert page.evaluate("firstwayProgress.summary([]).last.quiz") == "every-kind"
+    assert page.evaluate("firstwayProgress.summary([]).last.answered") == 2
+    assert offline_page.troubles == []
+
+
+def test_quiz__again_brings_other_figures_another_order_and_other_letters(
+    root: Path, tmp_path: Path, offline_page
+) -> None:
+    page = offline_page.show(with_record(root, practice(root, tmp_path)))
+    shown = """() => [...document.querySelectorAll(".quiz-question")].map(question =>
+        [question.dataset.question, question.querySelector(".quiz-place").textContent,
+         question.querySelector(".quiz-stem").textContent,
+         [...question.querySelectorAll(".quiz-options label")].map(each => each.textContent)])"""
+    first = page.evaluate(shown)
+    page.click(".quiz-hand-in")
+    page.click(".quiz-hand-in")
+    seen = [first]
+    for _ in range(3):
+        page.click(".quiz-again")
+        seen.append(page.evaluate(shown))
+        assert [each[1] for each in seen[-1]] == [f"Question {n} of 10" for n in range(1, 11)]
+        page.reload()
+        assert page.evaluate(shown) == seen[-1], "a reload changes nothing"
+        page.click(".quiz-hand-in")
+        page.click(".quiz-hand-in")
+    assert len({tuple(each[0] for each in turn) for turn in seen}) == 4
+    assert len({each[2] for turn in seen for each in turn if each[0] == "number"}) >= 3
+    for letters in ([label.strip()[0] for label in each[3]] for turn in seen for each in turn):
+        assert letters == sorted(letters)
+    page.click(".quiz-again")
+    page.evaluate("document.querySelector('[data-question=one] .quiz-options input').click()")
+    assert offline_page.troubles == []
+
+
+def test_print__a_handed_in_quiz_prints_as_it_stands(
+    root: Path, tmp_path: Path, offline_page
+) -> None:
+    page = offline_page.show(practice(root, tmp_path, "at-the-end"))
+    page.fill("[data-question=number] input", "8.5")
+    page.click(".quiz-hand-in")
+    page.click(".quiz-hand-in")
+    page.emulate_media(media="print")
+    assert page.is_visible(".quiz-score") and page.is_visible("[data-question=number] input")
+    assert "known mistake" in page.inner_text("[data-question=number] [role=status]")
+    assert page.is_visible("[data-question=number] [role=status]")
+    assert not page.locator("button:visible, .quiz-sheet:visible, .quiz-keep:visible").count()
+    assert offline_page.troubles == []
+
+
 def test_quiz__at_the_end_tells_nothing_before_it_is_handed_in(
     root: Path, tmp_path: Path, offline_page
 ) -> None:

@@ -24,10 +24,10 @@ from frame import Tried
 from playwright.sync_api import TimeoutError as Timeout
 
 from firstway.desk.answers.answer_files import HandedIn, opened
-from firstway.desk.shared.sheets import page_html, slim_script
+from firstway.desk.shared.sheets import page_html
 from firstway.pages.chapters.ways_in import SCRIPT, list_of_chapters
 from firstway.quiz.paper.page import learner_html, quiz_html
-from firstway.quiz.paper.scripts import paper_script, practice_script
+from firstway.quiz.paper.scripts import paper_script, practice_script, slim_script
 from firstway.rendering.html import Markup, tag
 
 ROOT = start.ROOT

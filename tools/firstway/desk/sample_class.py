@@ -23,13 +23,13 @@ from firstway.desk.papers.editions import Editions
 from firstway.desk.papers.key import PaperKey
 from firstway.desk.papers.making import Pool, Setting, edition_of, page_style, paper_key, pools_of
 from firstway.desk.papers.marking_scheme import scheme_html
-from firstway.desk.shared.sheets import feedback_style, paper_style, slim_script, style_of
+from firstway.desk.shared.sheets import feedback_style, paper_style, style_of
 from firstway.files.disk import text_of_file
 from firstway.problems import Problem
 from firstway.quiz.bank.question import Question
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.paper.recipe import questions_of, recipe_from_yaml
-from firstway.quiz.paper.scripts import paper_script
+from firstway.quiz.paper.scripts import paper_script, slim_script
 from firstway.quiz.shelf import Shelf
 
 RECIPE, CLASS = "quiz/classes/sample-test.yaml", "quiz/classes/monday-evening.csv"

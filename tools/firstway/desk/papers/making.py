@@ -49,7 +49,6 @@ from firstway.desk.shared.csv_tables import csv_text
 from firstway.desk.shared.sheets import (
     page_html,
     paper_style,
-    slim_script,
     slim_style,
     style_of,
 )
@@ -69,7 +68,7 @@ from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText,
 from firstway.quiz.forms.values import variants, worked
 from firstway.quiz.forms.worked_question import WorkedQuestion, content_text, text_of
 from firstway.quiz.paper.recipe import Recipe, questions_of, recipe_from_yaml
-from firstway.quiz.paper.scripts import paper_script
+from firstway.quiz.paper.scripts import paper_script, slim_script
 from firstway.quiz.paper.setting import SetQuestion, frame_of, paper_html, set_question
 from firstway.quiz.shelf import Shelf, shelf_from
 from firstway.rendering.figures import json_text

@@ -76,15 +76,6 @@ def slim_style(style: str) -> str:
     ).replace("}", "}\n")
 
 
-def slim_script(script: str) -> str:
-    """A script without indentation and lines of comment; ours holds no text over several lines."""
-    return "\n".join(
-        line.strip()
-        for line in script.split("\n")
-        if line.strip() and not line.strip().startswith("//")
-    )
-
-
 def style_of(root: Path, *names: str) -> str:
     """The desk's look and further style sheets of the project, as one text."""
     return "\n".join(text_of_file(root / name)[0] for name in (LOOK, *names))

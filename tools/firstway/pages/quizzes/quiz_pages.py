@@ -42,7 +42,9 @@ from firstway.spreading.workers import ONE_PROCESS, Workers
 
 _STYLE = Markup('<link rel="stylesheet" href="{root}assets/quiz.css">')
 """Above the quiz: what is dressed late is laid out twice."""
-_SCRIPT = Markup('<script src="{root}assets/quiz.js"></script>')
+_SCRIPT = Markup(
+    '<script src="{root}assets/progress.js"></script><script src="{root}assets/quiz.js"></script>'
+)
 """Right below the first question and not deferred: that is ready before the rest is read."""
 CHECKED = "quiz-checked"
 _KEPT, _SETS = "quizzes", "quiz-sets"

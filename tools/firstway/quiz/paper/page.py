@@ -44,6 +44,12 @@ PAGE_WORDS = {
         " Hand in again to hand in as it is."
     ),
     "score": "Points: {points} of {out_of}.",
+    "place": "Question {number} of {of}",
+    "show": "Show the answer",
+    "hinted": "Right with a hint: this comes back tomorrow.",
+    "sure-asked": "Are you sure of your answer?",
+    "sure-yes": "Sure",
+    "sure-no": "Not sure",
     "sure": (
         "{questions} questions are a sample. Other questions of the same kind could have given"
         " anything from {low} % to {high} % of the points (95 % interval after Wilson)."
@@ -92,6 +98,18 @@ PAPER_WORDS = {
     "load-other": "These answers belong to another paper or another learner. Nothing was changed.",
     "load-version": "These answers were saved from another version of this paper. Check each.",
 }
+NUDGE_WORDS = {
+    "wrong": "Not this one. Look again, then try once more.",
+    "mistake": (
+        "Not this one. This comes from a known mistake: {mistake}. {feedback}\nTry once more."
+    ),
+    "part": "Partly right: {points} of {out_of} points.\n{said}\nTry once more.",
+    "nothing-right": "Not right.\n{said}\nTry once more.",
+    "said-step": "The first step out of place is number {place}.",
+    "said-step-because": "The first step out of place is number {place}.",
+}
+"""What is said in place of the sentences of a mark after a first miss: the mistake, not the answer.
+"""
 AT_ONCE, AT_THE_END = MARKED
 
 Reread = Mapping[str, tuple[str, str]]
@@ -230,6 +248,7 @@ def _data(
         "title": title,
         "marking": marking,
         "words": {**MARK_WORDS, **PAGE_WORDS},
+        "nudge": NUDGE_WORDS,
         "fewest": FEWEST_FOR_AN_INTERVAL,
         "questions": asked,
     }

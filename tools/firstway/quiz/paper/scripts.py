@@ -19,12 +19,21 @@ def practice_script() -> str:
     """The script of a page that marks itself."""
     forms = sorted(QUIZ_FOLDER.glob("forms/*/marked.js"))
     marking = [script_part("marking.js"), *(path.read_text(encoding="utf-8") for path in forms)]
-    return _joined(script_part("fields.js"), *marking, script_part("quiz.js"))
+    return slim_script(_joined(script_part("fields.js"), *marking, script_part("quiz.js")))
 
 
 def paper_script() -> str:
     """The script of an assigned paper: it holds no key and marks nothing."""
     return _joined(script_part("fields.js"), script_part("paper.js"))
+
+
+def slim_script(script: str) -> str:
+    """A script without indentation and lines of comment; ours holds no text over several lines."""
+    return "\n".join(
+        line.strip()
+        for line in script.split("\n")
+        if line.strip() and not line.strip().startswith("//")
+    )
 
 
 def _joined(*parts: str) -> str:

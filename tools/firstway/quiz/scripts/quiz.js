@@ -9,17 +9,36 @@ function interval(points, of, questions) {
   return [Math.max(0, middle - half), Math.min(1, middle + half)];
 }
 
+// A number of a text, the same everywhere: it ranks what is drawn or put in another order (FNV-1a, 32 bit).
+function ranked(text) {
+  var hash = 2166136261, place;
+  for (place = 0; place < text.length; place += 1) hash = Math.imul(hash ^ text.charCodeAt(place), 16777619);
+  return (Math.imul(hash ^ (hash >>> 15), 2246822507) ^ (hash >>> 13)) >>> 0;
+}
+
+function inOrder(things, rank) {
+  return things.slice().sort(function (one, two) { return rank(one) - rank(two); });
+}
+
 // ---- the page ----
+
+// Without its script a quiz marks all the same and keeps no record.
+var NO_RECORD = { met: function () { return ""; }, result: function () {}, times: function () { return 0; } };
+
+function progress() { return window.firstwayProgress || NO_RECORD; }
 
 function Quiz(section) {
   (this.section = section).quiz = this;
   this.data = JSON.parse(one(section, ".quiz-data").textContent);
   this.store = PREFIX + "quiz:" + this.data.quiz + ":" + this.data.version;
   this.atEnd = this.data.marking === "at-the-end";
+  this.nudge = Object.assign({}, this.data.words, this.data.nudge);
   this.handedIn = this.asked = this.whole = false;
   this.items = [];
+  this.turn = 0;
   this.before = kept(this.store);
-  this.isNew = !Object.keys(this.before).length;
+  this.isKept = Object.keys(this.before).length > 0;
+  this.isNew = !this.isKept && !this.data.questions.some(function (question) { return progress().times(question.id); });
 }
 
 var act = Quiz.prototype;
@@ -33,8 +52,10 @@ act.setUp = function () {
   section.classList.add("quiz-live");
   if (!folds.length) return;
   this.whole = true;
+  this.made = this.items.slice();
   this.items.forEach(function (item, place) {
     item.fold = folds[place];
+    item.sheet = all(section, ".quiz-sheet > ol > li")[place];
     fromFold(item);
     if (item.variant) quiz.show(item, item.variant);
   });
@@ -47,16 +68,23 @@ act.setUp = function () {
   });
   var varied = this.items.some(function (item) { return item.variants[1]; });
   this.find(".quiz-again").textContent = this.data.words[varied ? "again-other" : "again"];
-  if (!this.isNew) this.take(this.before); // else the page stands as made, or as answered since
-  else if (this.atEnd) this.foot(false);
-  else this.tally();
+  if (this.isKept) this.take(this.before); // else the page stands as made, or as answered since
+  else if (!this.isNew) this.meet();
+  else if (!this.atEnd) this.tally();
+  if (!this.isKept && this.atEnd) this.foot(false);
 };
 
 act.add = function (root) {
   var quiz = this, item = fieldsOf(root, function () { quiz.changed(item); });
-  Object.assign(item, this.data.questions[this.items.length], { variant: 0, mark: null, other: one(root, ".quiz-other") });
+  Object.assign(item, this.data.questions[this.items.length], { variant: 0, other: one(root, ".quiz-other") });
   item.key = item.variants[0].key;
+  begun(item);
+  item.show = element("button", this.data.words.show, "quiz-show");
+  item.show.type = "button";
+  item.show.hidden = true;
+  item.show.addEventListener("click", function () { quiz.giveUp(item); });
   all(root, ".quiz-mark-one").forEach(function (button) {
+    button.parentNode.insertBefore(item.show, button.nextSibling);
     button.addEventListener("click", function () { quiz.markNow(item); });
   });
   if (item.other) item.other.addEventListener("click", function () { quiz.otherFigures(item); });
@@ -67,9 +95,44 @@ act.add = function (root) {
       if (!quiz.atEnd) quiz.markNow(item);
     });
   });
+  item.options = lettered(root, item.form);
+  item.letters = item.options.map(function (label) { return one(label, "input").value; });
+  if (item.safety) confidence(item, quiz);
   item.number = this.items.push(item);
 };
 
+// Options whose order says nothing: no spots of a drawing, no numbers in order of size.
+function lettered(root, form) {
+  var labels = /^(one|several)-/.test(form) && !one(root, ".quiz-drawing") ? all(root, ".quiz-options label") : [];
+  return labels.every(function (label) { return /^. ?[-0-9\u2212]/.test(label.textContent); }) ? [] : labels;
+}
+
+function begun(item) {
+  item.mark = item.tried = item.missed = null;
+  item.settled = false;
+}
+
+function confidence(item, quiz) {
+  var box = element("fieldset", "", "quiz-confidence");
+  box.appendChild(element("legend", quiz.data.words["sure-asked"]));
+  item.sure = ["sure-yes", "sure-no"].map(function (word, place) {
+    var label = element("label", ""), input = element("input", "");
+    input.type = "radio";
+    input.name = one(item.element, "fieldset").id + "-sure";
+    input.value = String(1 - place);
+    input.addEventListener("change", function () { quiz.remember(); });
+    label.appendChild(input);
+    label.appendChild(document.createTextNode(" " + quiz.data.words[word]));
+    box.appendChild(label);
+    return input;
+  });
+  item.said.parentNode.insertBefore(box, one(item.element, ".quiz-buttons") || item.said);
+}
+
+function sureOf(item) {
+  var chosen = (item.sure || []).filter(function (input) { return input.checked; })[0];
+  return chosen ? Number(chosen.value) : -1;
+}
 // What the fold says the data says again of the first question alone.
 function fromFold(item) {
   if (item.key.why) return;
@@ -85,6 +148,44 @@ act.find = function (selector) { return one(this.section, selector); };
 
 act.on = function (selector, event, act) { this.find(selector).addEventListener(event, act); };
 
+// Met before: the questions in another order, other figures, other letters.
+act.meet = function () {
+  var quiz = this, times = this.items.map(function (item) { return progress().times(item.id); });
+  this.made.forEach(function (item, place) { if (times[place]) quiz.show(item, times[place] % item.variants.length); });
+  this.arrange(Math.max.apply(null, times));
+};
+
+// The same questions in another order, and options where their order says nothing; 0: as they were made.
+act.arrange = function (turn) {
+  var quiz = this, list = this.find(".quiz-questions"), folds = this.find(".quiz-answers > ol"), sheet = one(this.section, ".quiz-sheet > ol");
+  this.turn = turn;
+  this.items = inOrder(this.items, function (item) { return turn ? ranked(turn + " " + item.id) : quiz.made.indexOf(item); });
+  this.items.forEach(function (item, place) {
+    item.number = place + 1;
+    one(item.element, ".quiz-place").textContent = filledIn(quiz.data.words.place, { number: place + 1, of: quiz.items.length });
+    list.appendChild(item.element);
+    folds.appendChild(item.fold);
+    if (item.sheet) sheet.appendChild(item.sheet);
+    letter(item, turn);
+  });
+};
+
+function letter(item, turn) {
+  var shown = {};
+  inOrder(item.options, function (label) {
+    var own = one(label, "input").value;
+    return turn ? ranked(turn + item.id + own) : item.letters.indexOf(own);
+  }).forEach(function (label, place) {
+    label.parentNode.appendChild(label);
+    one(label, "b").textContent = shown[one(label, "input").value] = item.letters[place];
+  });
+  if (!item.options.length) return;
+  all(item.fold, "li > b").forEach(function (name) { // their first letters are those of the data
+    name.dataset.letter = name.dataset.letter || name.textContent;
+    name.textContent = shown[name.dataset.letter] || name.textContent;
+  });
+}
+
 act.changed = function (item) {
   this.clear(item);
   pointedAt(item);
@@ -99,20 +200,48 @@ act.tally = function () {
 };
 
 act.clear = function (item) {
-  item.mark = null;
+  if (!item.tried) item.mark = null; // what was marked first counts
   item.said.textContent = "";
   item.element.removeAttribute("data-state");
   if (item.other) item.other.hidden = true;
+  if (item.show) item.show.hidden = true;
 };
 
 act.markNow = function (item) {
-  this.markOne(item);
+  this.markOne(item, false);
   this.total();
   this.remember();
 };
 
-act.markOne = function (item) {
-  item.mark = marked(item.key, answerOf(item), this.data.words);
+act.giveUp = function (item) {
+  this.markOne(item, true);
+  this.remember();
+  focus(one(item.element, ".quiz-stem"));
+};
+
+// A first miss gets a nudge and a second try; then the answer is told with its working. What the
+// first try was counts; the record is told each once.
+act.markOne = function (item, final) {
+  var mark = marked(item.key, answerOf(item), this.data.words), right = mark.state === "right", hinted = false;
+  if (!ASKS_AGAIN.test(mark.state) && !item.settled) {
+    hinted = right && Boolean(item.tried);
+    item.settled = right || final || Boolean(item.tried) && answerOf(item) !== item.missed;
+    if (!item.tried || hinted) this.note(item, hinted ? "hint" : right ? "right" : "slip");
+    if (!item.tried) item.tried = { points: mark.points };
+    if (!right) item.missed = answerOf(item);
+  }
+  this.tellMark(item, mark, hinted);
+};
+
+act.note = function (item, mark) {
+  var trouble = progress().met(item.id, item.outcome, mark, item.variant, sureOf(item));
+  if (trouble && this.whole) this.find(".quiz-kept").textContent = trouble;
+};
+
+act.tellMark = function (item, mark, hinted) {
+  var nudged = !ASKS_AGAIN.test(mark.state) && !item.settled;
+  if (nudged) mark = marked(item.key, answerOf(item), this.nudge);
+  item.mark = mark;
   item.element.dataset.state = item.mark.state;
   item.said.textContent = "";
   tell(item, item.mark.feedback);
@@ -122,8 +251,18 @@ act.markOne = function (item) {
   first.appendChild(element("span", "Question " + item.number + ": ", "quiz-aside"));
   first.appendChild(element("strong", words.slice(0, end)));
   first.appendChild(document.createTextNode(words.slice(end)));
-  if (item.other) item.other.hidden = ASKS_AGAIN.test(item.mark.state);
+  if (hinted) tell(item, this.data.words.hinted);
+  if (item.settled && mark.state !== "right" && !ASKS_AGAIN.test(mark.state) && item.fold) working(item);
+  if (item.other) item.other.hidden = !item.settled;
+  item.show.hidden = !nudged;
 };
+
+// Beside the answer what its fold holds: the step it comes from, and its source.
+function working(item) {
+  var from = one(item.fold, ".quiz-source"), step = one(item.fold, "strong > data");
+  if (step && !item.variant) item.said.appendChild(element("p", "")).appendChild(step.cloneNode(true));
+  if (from) item.said.appendChild(from.cloneNode(true));
+}
 
 function focus(heading) {
   heading.tabIndex = -1;
@@ -152,15 +291,20 @@ act.show = function (item, place) {
 act.otherFigures = function (item) {
   this.show(item, (item.variant + 1) % item.variants.length);
   putIn(item, "");
+  begun(item);
   this.changed(item);
   focus(one(item.element, ".quiz-stem"));
 };
+
+function pointsOf(item) {
+  return item.tried ? Math.max(0, Math.min(mostPoints(item.key), Number(item.tried.points) || 0)) : 0;
+}
 
 act.sum = function (items) {
   var sum = { points: 0, out_of: 0, counted: 0, asked: 0, of: items.length };
   items.forEach(function (item) {
     sum.out_of += mostPoints(item.key);
-    if (item.mark) sum.points += item.mark.points;
+    sum.points += pointsOf(item);
     if (item.mark && !ASKS_AGAIN.test(item.mark.state)) { sum.counted += 1; sum.asked += mostPoints(item.key); }
   });
   return sum;
@@ -176,13 +320,13 @@ act.tellTotal = function (sentence, parts) {
 };
 
 act.markAll = function () {
-  this.items.forEach(this.markOne, this);
+  this.items.forEach(function (item) { if (!item.settled) this.markOne(item, false); }, this);
   this.total();
   this.remember();
 };
 
 act.handIn = function () {
-  var quiz = this, open = this.items.filter(function (item) {
+  var quiz = this, sum, open = this.items.filter(function (item) {
     return ASKS_AGAIN.test(marked(item.key, answerOf(item), quiz.data.words).state);
   });
   if (open.length && !this.asked) {
@@ -194,15 +338,17 @@ act.handIn = function () {
     return;
   }
   this.handedIn = true;
-  this.remember();
   this.result();
+  this.remember();
+  sum = this.sum(this.items);
+  progress().result(this.data.quiz, sum.points, sum.out_of, sum.counted);
   focus(this.find(".quiz-result h2"));
 };
 
 act.result = function () {
   var quiz = this, sum, list = this.find(".quiz-unsure ul"), bounds, lost = [];
   this.items.forEach(function (item) {
-    quiz.markOne(item);
+    quiz.markOne(item, true);
     if (ASKS_AGAIN.test(item.mark.state)) tell(item, filledIn(quiz.data.words.told, item.key));
   });
   sum = this.sum(this.items);
@@ -213,7 +359,7 @@ act.result = function () {
   });
   list.textContent = "";
   this.items.forEach(function (item) {
-    if (!item.safety || item.mark.points === item.mark.out_of) return;
+    if (!item.safety || pointsOf(item) === mostPoints(item.key)) return;
     var entry = element("li", ""), link = element("a", "Question " + item.number + ": " + one(item.element, ".quiz-stem").textContent);
     link.href = "#" + one(item.element, "fieldset").id;
     entry.appendChild(link);
@@ -236,6 +382,7 @@ act.foot = function (over) {
     item.controls.forEach(function (control) { control.disabled = over; });
     all(item.element, ".quiz-buttons").forEach(function (part) { part.hidden = over; });
   });
+  this.section.classList.toggle("quiz-over", over);
   this.find(".quiz-mark-all").hidden = over || this.atEnd;
   this.find(".quiz-hand-in").hidden = over;
   this.find(".quiz-result").hidden = !over;
@@ -244,6 +391,7 @@ act.foot = function (over) {
 
 act.open = function () {
   this.handedIn = this.asked = false;
+  this.items.forEach(begun);
   this.items.forEach(this.clear);
   this.foot(false);
   this.tellTotal("");
@@ -252,38 +400,66 @@ act.open = function () {
 act.again = function () {
   var quiz = this;
   this.open();
-  this.items.forEach(function (item) { quiz.show(item, (item.variant + 1) % item.variants.length); });
+  this.items.forEach(function (item) {
+    quiz.show(item, (item.variant + 1) % item.variants.length);
+    (item.sure || []).forEach(function (input) { input.checked = false; });
+  });
   putAll(this.items, {});
+  this.arrange(this.turn + 1);
   this.remember();
   focus(one(this.section, ".quiz-stem"));
 };
 
 // ---- keeping: on the device, and in a file as the record ----
 
+function list(value) { return Array.isArray(value) ? value : []; }
+
 act.state = function () {
-  var variants = {}, shown = [];
+  var variants = {}, shown = [], first = {}, missed = {}, sure = {}, settled = [];
   this.items.forEach(function (item) {
     if (item.variant) variants[item.id] = item.variant;
+    if (item.tried) first[item.id] = item.tried.points;
+    if (item.missed) missed[item.id] = item.missed;
+    if (item.settled) settled.push(item.id);
+    if (sureOf(item) >= 0) sure[item.id] = sureOf(item);
     if (item.mark) shown.push(item.id);
   });
   return {
     format: FORMAT, quiz: this.data.quiz, version: this.data.version, answers: answersOf(this.items), variants: variants,
-    marked: shown, handed_in: this.handedIn
+    marked: shown, first: first, missed: missed, settled: settled, sure: sure, turn: this.turn, handed_in: this.handedIn
   };
 };
 
 act.remember = function () { keep(this.store, this.state()); };
 
 act.take = function (state) {
-  var quiz = this, variants = table(state.variants), shown = Array.isArray(state.marked) ? state.marked : [];
+  var quiz = this, variants = table(state.variants), shown = list(state.marked), settled = list(state.settled);
   this.open();
-  this.items.forEach(function (item) { quiz.show(item, Number(own(variants, item.id)) || 0); });
+  this.arrange(Math.floor(Number(state.turn)) || 0);
   putAll(this.items, table(state.answers));
+  this.items.forEach(function (item) {
+    var first = own(table(state.first), item.id), missed = own(table(state.missed), item.id), sure = own(table(state.sure), item.id);
+    quiz.show(item, Number(own(variants, item.id)) || 0);
+    (item.sure || []).forEach(function (input) { input.checked = String(sure) === input.value; });
+    if (typeof first === "number") item.tried = { points: first };
+    if (typeof missed === "string") item.missed = missed;
+    item.settled = settled.indexOf(item.id) >= 0;
+  });
+  this.items.forEach(function (item) { // an older edition told the answer at once
+    if (state.handed_in !== true && (table(state.first) === state.first || shown.indexOf(item.id) < 0)) return;
+    item.settled = true;
+    item.tried = item.tried || { points: marked(item.key, answerOf(item), quiz.data.words).points };
+  });
   if (state.handed_in === true) {
     this.handedIn = true;
     this.result();
   } else if (!this.atEnd && shown.length) {
-    this.items.forEach(function (item) { if (shown.indexOf(item.id) >= 0) quiz.markOne(item); });
+    this.items.forEach(function (item) {
+      var mark = marked(item.key, answerOf(item), quiz.data.words);
+      if (shown.indexOf(item.id) < 0) return;
+      if (item.settled || answerOf(item) === item.missed || ASKS_AGAIN.test(mark.state)) quiz.tellMark(item, mark, false);
+      else item.mark = mark; // a second try that was not marked yet
+    });
     this.total();
   }
 };
@@ -303,7 +479,7 @@ act.loaded = function (state) {
   } else if (state.quiz !== this.data.quiz) {
     this.say("load-other");
   } else {
-    if (older || state.version !== this.data.version) state.handed_in = state.marked = null;
+    if (older || state.version !== this.data.version) state.handed_in = state.marked = state.first = state.missed = state.settled = null;
     this.take(state);
     this.remember();
     this.say(older ? "load-older" : state.version === this.data.version ? "loaded" : "load-version");
