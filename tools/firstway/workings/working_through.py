@@ -84,7 +84,7 @@ def _up_to_the_board(book: Book) -> None:
     _tails(book)
     _electrodes(book)
     fault_currents.at_the_board(book)
-    other_sources.at_the_board(book)
+    other_sources.sources_at_the_board(book)
 
 
 @topic
