@@ -106,7 +106,25 @@ LARGER = Formula(
     standing="computed",
 )
 
+BONDING_FROM_EARTHING = Formula(
+    "bonding_from_earthing",
+    "S_b = min(max(S_e / 2, S_min), S_max)",
+    {"S_b": "mm2", "S_e": "mm2", "S_min": "mm2", "S_max": "mm2"},
+    "BS 7671 544.1.1; IEC 60364-5-54 544.1.1",
+    "2018+A2:2022",
+    valid="copper, no combined neutral and earth conductor",
+    standing="found",
+)
+COPPER_EQUIVALENT = Formula(
+    "copper_equivalent",
+    "S_Cu = 1000 * rho / r",
+    {"S_Cu": "mm2", "rho": "ohm.mm2/m", "r": "ohm/km"},
+    "copper of the same resistance for each metre",
+    standing="computed",
+)
 FORMULAS = (
+    BONDING_FROM_EARTHING,
+    COPPER_EQUIVALENT,
     ROD_RESISTANCE,
     SEVERAL_RODS,
     ELECTRODE_LIMIT,

@@ -26,6 +26,7 @@ KIND_WORDS = {
     "main-earthing-terminal": "main earthing terminal",
     "charging-point": "charging point",
     "electrode": "earth electrode",
+    "bonded-part": "metal bonded at the board",
     "neutral-bar": "neutral bar",
     "earth-bar": "earth bar",
     "line-bar": "line bar",
@@ -188,11 +189,30 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
             (part.name, True),
             *([("measuring", False)] if item is not None and item.use == "measuring" else []),
         ]
+    elif part.kind == "bonded-part":
+        lines = [("Metal bonded here", True)]
     else:
         lines = [(part.name.replace("-", " "), True)]
     if installation.rules == "nec":
         lines = [(in_nec_words(words), bold) for words, bold in lines]
     return [(line, bold) for words, bold in lines for line in wrapped(words, 12, width, bold)]
+
+
+def armour_words(installation: Installation) -> list[str]:
+    """Where the armour of the feed of a detached board is earthed: the hands must know it at the
+    gland.
+    """
+    cable = getattr(installation.feed, "cable", None)
+    if not installation.board_is_detached or getattr(cable, "construction", "") != "armoured":
+        return []
+    told = {
+        "far-end": "armour: free at the board",
+        "board-end": "armour: free at the origin",
+        "both-ends": "armour: earthed at both ends",
+        "neither-end": "armour: earthed nowhere",
+    }
+    end = getattr(cable, "armour_earthed", "")
+    return [told.get(str(end), "armour: earthed where?")]
 
 
 def through_words(installation: Installation) -> list[str]:
@@ -277,7 +297,7 @@ def label_words(conductor: Conductor, rules: str = "") -> tuple[str, ...]:
     if conductor.kind == "armour":
         return (
             ("PE", "armour")
-            if conductor.start.rpartition(".")[2].isdigit()
+            if any(end.rpartition(".")[2].isdigit() for end in (conductor.start, conductor.end))
             else ("armour", "left free")
         )
     words = [

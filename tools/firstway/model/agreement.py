@@ -30,6 +30,7 @@ RESERVED_NAMES = (
     "upstream-rcd",
     "enclosure",
     "true-earth",
+    "board-bonded",
 )
 """Names the program gives to parts itself; no part of a file may bear one."""
 RESERVED_ENDS = ("-rcd", "-way", "-bonded")
@@ -53,7 +54,6 @@ def disagreements(installation: Installation) -> list[Problem]:
         _cables,
         _devices,
         _earthing,
-        _sources,
         _vehicles,
         _loads,
         _references,
@@ -128,7 +128,6 @@ def _names(installation: Installation) -> Iterator[Problem]:
         named.append(("board.main_switch", switch.name))
     for part in ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards"):
         named += [(part, item.name) for item in getattr(installation, part)]
-    named += [("other_sources", source.name) for source in installation.sources]
     kept = {f"{board.name}{end}" for board in installation.existing_boards for end in RESERVED_ENDS}
     seen: dict[str, str] = {}
     for part, own_name in named:
@@ -448,6 +447,7 @@ def _devices(installation: Installation) -> Iterator[Problem]:
 
 def _earthing(installation: Installation) -> Iterator[Problem]:
     uses = {electrode.name: electrode.use for electrode in installation.electrodes}
+    yield from _earth_of_board(installation, uses)
     for point in installation.charging_points:
         path = f"charging_points.{point.name}.earthed_by"
         if not is_known(point.earthed_by) or point.earthed_by in ("supply", "separated"):
@@ -484,39 +484,35 @@ def _earthing(installation: Installation) -> Iterator[Problem]:
             )
 
 
-def _sources(installation: Installation) -> Iterator[Problem]:
-    uses = {electrode.name: electrode.use for electrode in installation.electrodes}
-    places = [
-        "origin",
-        "board",
-        *(board.name for board in installation.existing_boards),
-        *(way.name for way in installation.board.ways if way.device not in ("spd", "blank")),
-        *(point.name for point in installation.charging_points),
-    ]
-    there = LINES[: int(installation.supply.phases)] if installation.rules != "nec" else LINES
-    for source in installation.sources:
-        path = f"other_sources.{source.name}"
-        if is_known(source.joined_at) and source.joined_at not in places:
-            yield _problem(
-                installation,
-                f"{path}.joined_at",
-                f"there is no place '{source.joined_at}' where a source could feed in",
-                _near(source.joined_at, places),
-            )
-        if is_known(source.electrode) and uses.get(source.electrode, "measuring") == "measuring":
-            yield _problem(
-                installation,
-                f"{path}.electrode",
-                f"'{source.electrode}' is no electrode that can earth a source",
-                _near(source.electrode, [name for name in uses if uses[name] != "measuring"]),
-            )
-        for line in source.lines if is_known(source.lines) else ():
-            if line not in there:
+def _earth_of_board(installation: Installation, uses: dict[str, str]) -> Iterator[Problem]:
+    """What earths a detached board is one thing: the supply, or an electrode there."""
+    board, path = installation.board, "board.earthed_by"
+    named = board.earthed_by
+    if not is_known(named):
+        return
+    if not installation.board_is_detached:
+        yield _problem(
+            installation,
+            path,
+            "'board.earthed_by' is for a board in another building",
+            "add `building: detached` under `board.place`, or remove `earthed_by`",
+        )
+    elif named != "supply" and uses.get(str(named)) != "board":
+        own = [name for name, use in uses.items() if use == "board"]
+        yield _problem(
+            installation,
+            path,
+            f"there is no electrode '{named}' of use 'board'",
+            _near(str(named), ["supply", *own]),
+        )
+    elif installation.electrode_of_board is not None:
+        for point in installation.charging_points:
+            if point.earthed_by == "supply":
                 yield _problem(
                     installation,
-                    f"{path}.lines",
-                    f"the source feeds {line}, the supply has {', '.join(there)}",
-                    "check the lines of the source or `supply.phases`",
+                    f"charging_points.{point.name}.earthed_by",
+                    f"'{point.name}' is earthed by the supply, its board by '{named}'",
+                    f"write `earthed_by: {named}`, or earth the board by the supply",
                 )
 
 

@@ -32,7 +32,7 @@ from firstway.files.specs import (
 )
 from firstway.frozen import dataclass
 from firstway.model.evidence import note_assumed
-from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, is_known, stated
+from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, stated
 
 Amount = float | Absent
 """A figure of the file in the unit of its key, or a word about it."""
@@ -159,7 +159,7 @@ class Cable(Placed):
     )
     armour_earthed: Trade = stated(
         word("board-end", "far-end", "both-ends", "neither-end"),
-        "at which end the armour is joined to earth",
+        "at which end the armour is joined to earth; of the feed the far end is where it begins",
         when="an armoured cable",
         chosen_by="designer",
     )
@@ -635,6 +635,14 @@ class ExistingBoard(Placed):
     protective_conductor: Lead | Absent = stated(
         Section(Lead), "from the main earthing terminal to this board"
     )
+    spd: Trade = stated(
+        Prose(),
+        "the surge protective device in it, or ahead of it",
+        "type 2",
+        also=(NONE,),
+        when="board.place.building: detached",
+        chosen_by="site",
+    )
     rcds: tuple[ResidualCurrentDevice, ...] = stated(
         Sections(ResidualCurrentDevice), "its residual current devices", chosen_by="site"
     )
@@ -705,6 +713,12 @@ class Place(Placed):
     """Where the new board hangs."""
 
     location: Trade = stated(word("indoors", "outdoors"), "where the board hangs", chosen_by="site")
+    building: Trade = stated(
+        word("same", "detached"),
+        "whether it hangs in the building the supply enters, or in another: a garage, a shed,"
+        " a quay",
+        chosen_by="site",
+    )
     ambient_c: Amount = stated(
         Number(at_least=-40, at_most=60), "the warmest air round the board", "25", chosen_by="site"
     )
@@ -1300,6 +1314,30 @@ class Board(Placed):
     """The new board with its devices in the order of the row."""
 
     place: Place | Absent = stated(Section(Place), "where the board hangs", chosen_by="site")
+    earthed_by: Trade = stated(
+        Name(),
+        "what earths a board in another building: `supply`, or the name of an electrode there",
+        "supply",
+        names="electrodes",
+        when="board.place.building: detached",
+        chosen_by="designer",
+    )
+    extraneous_parts: YesNo = stated(
+        Flag(),
+        "whether metal that brings an earth of its own enters that building: pipes, steel in the"
+        " ground",
+        when="board.place.building: detached",
+        chosen_by="site",
+    )
+    main_bonding_mm2: Amount = stated(
+        positive(at_most=400),
+        "size of the conductors that bond that metal to the earth bar of the board",
+        "10",
+        also=(NONE,),
+        when="board.place.building: detached",
+        chosen_by="designer",
+        tried="sizes",
+    )
     assembly: Assembly | Absent = stated(
         Section(Assembly), "what its maker states of the board as a whole"
     )
@@ -1500,7 +1538,7 @@ class Electrode(Placed):
 
     name: str = stated(Name(), "its name, on drawings too", "rod-1", required=True)
     use: str = stated(
-        word("installation", "charging-point", "holds-down-open-pen", "measuring"),
+        word("installation", "board", "charging-point", "holds-down-open-pen", "measuring"),
         "what it earths",
         required=True,
         chosen_by="designer",
@@ -1721,116 +1759,6 @@ class Reading(Placed):
     by: Trade = stated(Prose(), "who read it", "R. Marsh")
 
 
-SOURCE_KINDS = ("photovoltaic", "battery", "vehicle", "generator")
-"""Kinds of sources beside the network: inverter of photovoltaic modules, battery with its inverter,
-vehicle that feeds back, generating set.
-"""
-
-
-@dataclass(frozen=True)
-class OtherSource(Placed):
-    """One source beside the network, and what keeps it apart from the network."""
-
-    name: str = stated(Name(), "its name", "roof-inverter", required=True)
-    kind: str = stated(
-        word(*SOURCE_KINDS), "what kind of source it is", required=True, chosen_by="site"
-    )
-    joined_at: Trade = stated(
-        Name(),
-        "where it feeds in: `origin`, `board`, an existing board, a way or a charging point",
-        "board",
-        chosen_by="site",
-    )
-    standard: Trade = stated(Prose(), "the standard it is made to", "EN 62109")
-    power_kw: Amount = stated(
-        positive(at_most=1000, usual=(0.3, 500)),
-        "the most it feeds in",
-        "3.6",
-        also=(UNDECLARED,),
-        chosen_by="maker",
-    )
-    lines: tuple[str, ...] | Absent = stated(
-        words_of(*LINES), "the lines it feeds", "[L1]", when="three phases", chosen_by="designer"
-    )
-    fault_current_a: Amount = stated(
-        positive(at_most=50000),
-        "the largest current it gives into a fault, on each line",
-        "25",
-        also=(UNDECLARED,),
-        chosen_by="maker",
-    )
-    works_without_network: YesNo = stated(
-        Flag(), "whether it can go on feeding while the network is lost", chosen_by="site"
-    )
-    network_protection: YesNo = stated(
-        Flag(),
-        "whether it is declared to leave the network by itself when that is lost",
-        also=(UNDECLARED,),
-        chosen_by="maker",
-    )
-    changeover: YesNo = stated(
-        Flag(),
-        "whether an interlocked changeover lets only the network or this source feed",
-        chosen_by="designer",
-    )
-    neutral_earth_switch: YesNo = stated(
-        Flag(),
-        "whether its neutral is joined to earth while the network is lost, and only then",
-        when="works_without_network: true",
-        chosen_by="designer",
-    )
-    electrode: Trade = stated(
-        Name(),
-        "the electrode that earths it while the network is lost",
-        "rod-2",
-        also=(NONE,),
-        when="works_without_network: true",
-        names="electrodes",
-        chosen_by="designer",
-    )
-    isolator: YesNo = stated(
-        Flag(),
-        "whether a device for isolation of its own parts it from what it feeds",
-        chosen_by="designer",
-    )
-    labelled: YesNo = stated(
-        Flag(),
-        "whether labels tell of it at the origin, the meter, its board and each place of isolation",
-        chosen_by="designer",
-    )
-    simple_separation: YesNo = stated(
-        Flag(),
-        "whether its a.c. side is parted from d.c. by at least simple separation",
-        also=(UNDECLARED,),
-        chosen_by="maker",
-    )
-    residual_type: Trade = stated(
-        word(*RESIDUAL_TYPES),
-        "type of the residual current device that it feeds in through",
-        also=(NONE,),
-        chosen_by="designer",
-    )
-    residual_type_declared: Trade = stated(
-        word(*RESIDUAL_TYPES),
-        "the least type of residual current device that its maker declares for it",
-        also=(UNDECLARED,),
-        chosen_by="maker",
-    )
-    surge_dc: Trade = stated(
-        word("type-1", "type-2"),
-        "the surge protective device on its d.c. side",
-        also=(NONE,),
-        when="photovoltaic",
-        chosen_by="designer",
-    )
-    surge_ac: Trade = stated(
-        word("type-1", "type-2", "at-the-board"),
-        "the surge protective device on its a.c. side; at-the-board: that of the board is near",
-        also=(NONE,),
-        chosen_by="designer",
-    )
-
-
 CONTACTS = (
     "sound",
     "loose",
@@ -1934,12 +1862,6 @@ class Installation(Placed):
         Sections(ChargingPoint, at_least=1), "the charging points", required=True
     )
     electrodes: tuple[Electrode, ...] = stated(Sections(Electrode), "earth electrodes")
-    other_sources: tuple[OtherSource, ...] | Absent = stated(
-        Sections(OtherSource),
-        "sources beside the network; `none` where somebody looked and there is none",
-        also=(NONE,),
-        word_kept=True,
-    )
     vehicles: tuple[Vehicle, ...] = stated(
         Sections(Vehicle), "vehicles that are charged here", chosen_by="site"
     )
@@ -1982,14 +1904,25 @@ class Installation(Placed):
         """The electrode of that name; None without one."""
         return next((item for item in self.electrodes if item.name == wanted), None)
 
+    @property
+    def board_is_detached(self) -> bool:
+        """Whether the file says that the board hangs in another building."""
+        place = self.board.place
+        return isinstance(place, Place) and place.building == "detached"
+
+    @property
+    def electrode_of_board(self) -> Electrode | None:
+        """The electrode the board stands on, apart from the earth of the supply; None without one,
+        and under nec, where no electrode takes the place of the grounding conductor.
+        """
+        if self.rules == "nec" or not self.board_is_detached:
+            return None
+        named = self.board.earthed_by
+        return None if isinstance(named, Absent) else self.electrode(str(named))
+
     def way_feeding(self, circuit_name: str) -> Way:
         """The device that feeds a circuit (StopIteration without one)."""
         return next(way for way in self.board.ways if way.feeds == circuit_name)
-
-    @property
-    def sources(self) -> tuple[OtherSource, ...]:
-        """The sources beside the network that the file names; none where it says nothing."""
-        return self.other_sources if is_known(self.other_sources) else ()
 
     @property
     def surge_ways(self) -> tuple[Way, ...]:

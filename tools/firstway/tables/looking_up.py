@@ -418,6 +418,11 @@ def main_bonding_mm2(supply_neutral_mm2: float) -> Read | Gap:
     )
 
 
+def copper_resistivity_20c() -> Read | Gap:
+    """Resistivity of copper at 20 C in ohm mm2/m (IEC 60028)."""
+    return read_one("cable_constants", "value", constant="resistivity-20c-ohm-mm2-per-m")
+
+
 # Earthing
 
 

@@ -6,7 +6,7 @@ from functools import partial
 from firstway.model.evidence import alone, note
 from firstway.model.installation import Cable, Installation, Way
 from firstway.model.lines import lines_of, lines_of_way
-from firstway.model.values import NONE, is_known
+from firstway.model.values import NONE, Absent, is_known
 from firstway.problems import Problem
 from firstway.wiring.changing import changed
 from firstway.wiring.downstream import BOARD_ENDS, FAR_ENDS, circuit_and_points, electrodes, free
@@ -16,6 +16,7 @@ from firstway.wiring.metal import Metal, metal_inside, of_cable, of_lead
 from firstway.wiring.neutrals import neutral_of, passes_neutral, shares_neutral
 from firstway.wiring.upstream import (
     ahead_of_origin,
+    bonding_at_board,
     feed_devices,
     main_earth,
     metal_case,
@@ -86,6 +87,8 @@ def _derived(installation: Installation) -> Wiring:
                 electrodes(draft, item)
         with draft.deciding():
             metal_case(draft, "board", installation.board.enclosure, "earth-bar")
+        with draft.deciding():
+            bonding_at_board(draft)
         return Wiring.of(
             draft.parts, draft.terminals, draft.conductors, _limiter(installation, lines)
         )
@@ -118,7 +121,11 @@ def _protective_of_feed(draft: Draft, begins_at: str) -> None:
     with draft.deciding():
         note(*read)
         start, end = _armour_ends(draft, begins_at, bar)
-        _feed(draft, "PE", start, end, armour=_protective_armour(draft.installation) is not None)
+        armour = _protective_armour(draft.installation) is not None
+        if not armour and draft.installation.electrode_of_board is not None:
+            # The board has an earth of its own: the core is parked there, joined to nothing.
+            end = draft.add("feed.parked.PE", "earth-bar", "PE", "supply")
+        _feed(draft, "PE", start, end, armour=armour)
 
 
 def _without_protective(installation: Installation) -> bool:
@@ -143,6 +150,31 @@ def _protective_armour(installation: Installation) -> Cable | None:
     if is_known(feed) and is_known(feed.cable) and feed.cable.protective == "armour":
         return feed.cable
     return None
+
+
+def _armour_of_feed(draft: Draft, begins_at: str) -> None:
+    """Armour beside a protective core, joined where the file says; where it says nothing, nobody
+    knows.
+    """
+    feed = draft.installation.feed
+    if not is_known(feed) or not is_known(feed.cable):
+        return
+    cable = feed.cable
+    if cable.construction != "armoured" or cable.protective == "armour":
+        return
+    earthed, device = cable.armour_earthed, begins_at.rpartition(".")[0]
+    draft.join(
+        "feed.armour",
+        begins_at if earthed in FAR_ENDS else draft.add("feed.armour.supply", device, "PE", "load"),
+        draft.at_bar("earth-bar", "PE")
+        if earthed in BOARD_ENDS
+        else draft.add("feed.armour", "earth-bar", "PE", "supply"),
+        "PE",
+        "armour",
+        partial(of_cable, draft.installation, "feed", "PE", True),
+        "feed",
+        doubt=(earthed.path,) if isinstance(earthed, Absent) else (),
+    )
 
 
 def _main_switch(draft: Draft, lines: tuple[str, ...], starts: dict[str, str]) -> str:
@@ -195,6 +227,8 @@ def _neutral_and_earth_bars(
     else:
         _feed(draft, "N", feed_neutral, first)
     _protective_of_feed(draft, protective_from)
+    with draft.deciding():
+        _armour_of_feed(draft, protective_from)
 
 
 def _armour_ends(draft: Draft, start: str, end: str) -> tuple[str, str]:

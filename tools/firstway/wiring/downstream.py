@@ -222,10 +222,9 @@ def electrodes(draft: Draft, item: Electrode) -> None:
     # wire's milliohms are in it too.
     counted = item.path
     metal = partial(stated_metal, draft.installation, item, "lead")
-    if item.use in ("installation", "holds-down-open-pen"):
-        draft.join(
-            f"earthing.{item.name}", here, draft.main_earth, "PE", "core", metal, counted_in=counted
-        )
+    if item.use in ("installation", "holds-down-open-pen", "board"):
+        earth = draft.at_bar("earth-bar", "PE") if item.use == "board" else draft.main_earth
+        draft.join(f"earthing.{item.name}", here, earth, "PE", "core", metal, counted_in=counted)
     elif item.use == "charging-point":
         for point in draft.installation.charging_points:
             if point.earthed_by == item.name:

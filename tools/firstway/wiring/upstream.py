@@ -8,6 +8,8 @@ judged, can open and is a place of a fault, and adds no resistance.
 from functools import partial
 
 from firstway.model.installation import (
+    Amount,
+    Board,
     BoardEnclosure,
     Enclosure,
     ExistingBoard,
@@ -253,17 +255,39 @@ def _existing_board(draft: Draft, board: ExistingBoard) -> None:
 
 
 def _bonding(draft: Draft, board: ExistingBoard) -> None:
-    value, name = board.main_bonding_mm2, f"{board.name}-bonded"
-    draft.parts.append(Part(name, "bonded-part", -4, place="beyond", path=place_of(value)))
+    _bonded(draft, board.name, board, board.main_bonding_mm2, draft.main_earth)
+
+
+def bonding_at_board(draft: Draft) -> None:
+    """Metal that enters the building of a detached board, bonded to its earth bar."""
+    board = draft.installation.board
+    if draft.installation.board_is_detached and board.extraneous_parts is True:
+        _bonded(draft, "board", board, board.main_bonding_mm2, "earth-bar")
+
+
+def _bonded(
+    draft: Draft, of: str, section: ExistingBoard | Board, value: Amount, earth: str
+) -> None:
+    name = f"{of}-bonded"
+    at_board = earth == "earth-bar"
+    draft.parts.append(
+        Part(
+            name,
+            "bonded-part",
+            96 if at_board else -4,
+            place="around" if at_board else "beyond",
+            path=place_of(value),
+        )
+    )
     here = draft.add(f"{name}.PE", name, "PE")
     if value != NONE:
         draft.join(
-            f"bonding.{board.name}",
-            draft.main_earth,
+            f"bonding.{of}",
+            draft.at_bar(earth, "PE") if at_board else earth,
             here,
             "PE",
             "core",
-            partial(of_size, draft.installation, board, "main_bonding_mm2"),
+            partial(of_size, draft.installation, section, "main_bonding_mm2"),
             counted_in=BONDED,
             doubt=(value.path,) if isinstance(value, Absent) else (),
         )

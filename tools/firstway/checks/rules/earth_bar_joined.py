@@ -2,8 +2,8 @@
 
 Why: every protective conductor of the board ends on this bar. Alone, it spreads a fault's voltage
 to all metal instead of leading it away.
-A pass: joined by its own conductor; under rule set nec by the equipment grounding conductor that
-runs with the feeder. A danger: that conductor is missing.
+A pass: joined by its own conductor, in another building to an electrode there; under rule set nec
+by the equipment grounding conductor that runs with the feeder. A danger: that conductor is missing.
 """
 
 from firstway.checks.rule import Case, Findings, Rule
@@ -27,11 +27,14 @@ def check(case: Case) -> Findings:
     ]
     if not bars or case.wiring.terminal(case.wiring.main_earth) is None:
         return
-    if not any(metal[bar] == metal[case.wiring.main_earth] for bar in bars):
+    own = case.installation.electrode_of_board
+    earth = case.wiring.main_earth if own is None else f"{own.name}.PE"
+    if not any(metal[bar] == metal.get(earth) for bar in bars):
         yield RULE.says(
             case,
             "danger",
             "board",
             "earth-bar",
-            "no conductor joins the earth bar to the main earthing terminal",
+            "no conductor joins the earth bar to "
+            + ("the main earthing terminal" if own is None else f"{own.name}, its electrode"),
         )

@@ -22,7 +22,8 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    system = case.installation.supply.system
+    own = case.installation.electrode_of_board is not None
+    system = "TT" if own else case.installation.supply.system
     for way in case.each(case.installation.surge_ways):
         behind = bool(residual_devices_ahead_of(case.installation, way))
         if not is_known(way.connection):
@@ -39,7 +40,8 @@ def check(case: Case) -> Findings:
                 "fail",
                 way.name,
                 way.name,
-                "on a TT supply, ahead of the residual current device, it must be connected CT2",
+                "where an electrode is the earth, ahead of the residual current device, it must be"
+                " connected CT2",
                 str(way.connection),
                 "CT2",
             )
@@ -48,7 +50,8 @@ def check(case: Case) -> Findings:
                 case,
                 way.name,
                 way.name,
-                f"the connection {way.connection} fits a {system} supply",
+                f"the connection {way.connection} fits "
+                + ("an earth of its own" if own else f"a {system} supply"),
                 str(way.connection),
                 "CT2" if system == "TT" and not behind else "CT1 or CT2",
             )

@@ -1,7 +1,7 @@
 """In the wiring itself, a point's own electrode is not joined to the earth of the supply.
 
-Why: the point stands on an earth of its own so that a broken PEN cannot lift it. One wire, screen
-or armour between the two undoes that.
+Why: the point, or a board in another building, stands on an earth of its own so that a broken PEN
+cannot lift it. One wire, screen or armour between the two undoes that.
 A pass: no metal way between them. A fail: a conductor joins them, where the file does not already
 say so of the armour.
 """
@@ -23,6 +23,16 @@ def check(case: Case) -> Findings:
     if case.installation.supply.system == "TT":
         return
     metal = case.joined(conductors_only=True)
+    board = case.installation.electrode_of_board
+    if board is not None and metal.get(f"{board.name}.PE") == metal[case.wiring.main_earth]:
+        yield RULE.says(
+            case,
+            "fail",
+            "board",
+            board.name,
+            f"a conductor, or the armour of the feed, joins {board.name} to the supply's earth: the"
+            " board is no longer apart. Isolate the armour at the board, park the core",
+        )
     for circuit in case.each(case.installation.circuits):
         for point in case.each(case.installation.points_of(circuit)):
             own = (

@@ -10,6 +10,7 @@ from firstway.drawing.part_words import (
     KIND_WORDS,
     NEC_WORDS,
     amount,
+    armour_words,
     bar_words,
     device_facts,
     earth_words,
@@ -91,7 +92,10 @@ def opening_callout(
     """
     head, *facts = opening_lines(installation, name)
     order = f"{behind[0]} before {' '.join(behind[1:])}" if behind else ""
-    return callout_lines(installation, head, *facts, order, "through its gland" if gland else "")
+    passes = "through its gland" if gland else ""
+    if gland and name == "feed":
+        passes = next(iter(armour_words(installation)), passes)
+    return callout_lines(installation, head, *facts, order, passes)
 
 
 def lead_callout(

@@ -9,6 +9,7 @@ from typing import Literal
 
 from firstway.checks.places import way_in_words
 from firstway.drawing.more_symbols import LoadLimiterSymbol
+from firstway.drawing.part_words import armour_words
 from firstway.drawing.single import words
 from firstway.drawing.symbols import (
     CircuitBreaker,
@@ -163,6 +164,7 @@ class SupplyPath:
     board: str
     earth_bar: str
     protective: tuple[str, ...]
+    board_rod: PathRod | None
     points: tuple[str, ...]
 
 
@@ -178,6 +180,9 @@ def supply_path(installation: Installation, with_figures: bool = True) -> Supply
         said("New board"),
         said("earth bar"),
         _protective(installation),
+        _rod(said, own, "Earth electrode")
+        if (own := installation.electrode_of_board) is not None
+        else None,
         tuple(point.name for point in installation.charging_points),
     )
 
@@ -188,6 +193,8 @@ def labels_of(path: SupplyPath) -> Iterator[PathLabel]:
         yield from (rod.told for rod in stop.rods)
         if stop.told is not None:
             yield stop.told
+    if path.board_rod is not None:
+        yield path.board_rod.told
     yield from (way.told for way in path.ways)
     for way in path.ways:
         if way.run is not None:
@@ -423,6 +430,7 @@ def _feed_cable(said: _Said, feed: Feed, named: list[str]) -> PathStop:
             "feed",
             (
                 *words.cable_lines("Feed", cable, feed.route),
+                *armour_words(said.installation),
                 *(f"by way of {way_in_words(name)}" for name in named),
             ),
             said.steps("feed", "feed"),

@@ -437,7 +437,7 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
             PlacedWire(((x, level), (left + 106, level))),
             PlacedBox(stop.name, stop.title, left, level - 14, 106, height, 4, texts),
             PlacedWire(
-                ((left, level + 14), (frame.earth_x, level + 14)),
+                ((left, level + 14), (frame.earth_x, level + 14), *_up_to_met(frame)),
                 "existing-earth",
                 "Protective conductor of the existing board",
                 dots=((frame.earth_x, level + 14),),
@@ -447,6 +447,13 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
         bottom = level - 14 + height + (24 if marks.marks else 6)
     wire, end = _down(frame, level, max(bottom, level + 24))
     return _Part((*things, *wire), end)
+
+
+def _up_to_met(frame: _Frame) -> tuple[Point, ...]:
+    """The rest of the way to the main earthing terminal, where the board has an earth of its own
+    and no conductor of its comes along there.
+    """
+    return () if frame.path.board_rod is None else ((frame.earth_x, frame.met_y + 24),)
 
 
 def _inside_box(stop: PathStop, x: float, y: float) -> tuple[PlacedText, ...]:
@@ -483,7 +490,7 @@ def _through(frame: _Frame, stop: PathStop, y: float) -> _Part:
         )
     else:
         earth = PlacedWire(
-            ((wall, level), (frame.earth_x, level)),
+            ((wall, level), (frame.earth_x, level), *_up_to_met(frame)),
             "existing-earth",
             "Protective conductor of the existing board",
             dots=((frame.earth_x, level),),
@@ -663,6 +670,18 @@ def _earth_bar(
         things.append(PlacedWords("main-protective-words", (), told=said))
         return _Part(tuple(things), y)
     earth_x = frame.earth_x
+    if path.board_rod is not None:
+        rod = path.board_rod
+        things += [
+            PlacedWire(
+                ((left, y), (earth_x, y), (earth_x, y + 12)),
+                "main-protective-conductor",
+                "Earthing conductor of the board: the supply's earth ends before it",
+            ),
+            PlacedSymbol(rod.name, EarthElectrode(), earth_x, y + 12, rod.title),
+            _words(frame, rod.told, earth_x - 88, y + 44, 110),
+        ]
+        return _Part(tuple(things), y)
     texts = tuple(
         PlacedText(earth_x - 8, y - 20 + LINE_HEIGHT * index, line, "end")
         for index, line in enumerate(path.protective)

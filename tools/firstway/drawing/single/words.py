@@ -302,6 +302,7 @@ def vehicle_words(vehicle: Vehicle) -> list[str]:
 def electrode_words(electrode: Electrode) -> list[str]:
     use = {
         "installation": "earth of the installation",
+        "board": "earth of the board",
         "charging-point": "earth of the point",
         "holds-down-open-pen": "holds MET down if the PEN is lost",
         "measuring": "for measuring only",

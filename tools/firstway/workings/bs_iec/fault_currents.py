@@ -8,6 +8,7 @@ from firstway.calculations import faults
 from firstway.model.installation import Amount, Circuit
 from firstway.model.values import in_place_of, is_known, key_of
 from firstway.tables import looking_up as tables
+from firstway.workings.bs_iec.loops import line_alone
 from firstway.workings.shared.book import Book, topic
 from firstway.workings.shared.step import Step
 
@@ -44,7 +45,7 @@ def at_the_board(book: Book) -> None:
     )
     line_earth = _line_earth(book, factor, voltage)
     currents: dict[str, Step | float] = {"I_LN": line_neutral, "I_LE": line_earth}
-    if supply.system == "TT":
+    if through_electrodes(book):
         # The fault to earth passes two electrodes there: it is never the larger one, known, assumed
         # or not.
         currents["I_LE"] = line_earth.figure or 0.0
@@ -79,7 +80,7 @@ def _band(book: Book, current: Step, stated_ka: tuple[float, ...]) -> None:
         "line-neutral",
         "line",
         "line-line",
-        *(() if book.installation.supply.system == "TT" else ("line-earth",)),
+        *(() if through_electrodes(book) else ("line-earth",)),
     )
     impedances = [
         step for name in names if (step := book.find(f"{name}-impedance-at-board", "board"))
@@ -255,6 +256,14 @@ def _with_feed(book: Book, which: str, origin: Step, feed: Step) -> Step:
     )
 
 
+def through_electrodes(book: Book) -> bool:
+    """Whether an earth fault at the board passes two electrodes: on a TT supply, and where the
+    board stands on an earth of its own.
+    """
+    installation = book.installation
+    return installation.supply.system == "TT" or installation.electrode_of_board is not None
+
+
 @topic
 def _line_earth(book: Book, factor: Step, voltage: Step) -> Step:
     return book.formula(
@@ -269,16 +278,25 @@ def _line_earth(book: Book, factor: Step, voltage: Step) -> Step:
 
 def _to_earth(book: Book, voltage: Step) -> Step:
     supply = book.installation.supply
+    own = book.installation.electrode_of_board
     feed = book.read("r1-plus-r2-reading", "feed")
-    if supply.system != "TT":
+    if not through_electrodes(book):
         return _with_feed(
             book,
             "line-earth",
             _origin(book, "line-earth", supply.ze_ohm, "line_earth", voltage),
             feed,
         )
-    electrode = next(
-        (item.name for item in book.installation.electrodes if item.use == "installation"), None
+    if own is not None:
+        # The return leaves the cable of the feed for the soil.
+        line_alone(book, "feed")
+        feed = book.read("line-alone-reading", "feed")
+    electrode = (
+        own.name
+        if own is not None
+        else next(
+            (item.name for item in book.installation.electrodes if item.use == "installation"), None
+        )
     )
     if electrode is None:
         return book.not_known(

@@ -304,23 +304,20 @@ def _loop_through_electrode(book: Book, circuit: Circuit, electrode: str) -> Non
         ask="measure the loop with a tester, or ask the distributor",
         places=1,
     )
-    at_the_point = (
-        electrode
-        and (item := book.installation.electrode(electrode)) is not None
-        and item.use == "charging-point"
-    )
-    if at_the_point:
-        _line_alone(book, "feed")
-        _line_alone(book, of)
-    hot, cold = (
-        ("line-alone-hot", "line-alone-reading")
-        if at_the_point
-        else ("r1-plus-r2-hot", "r1-plus-r2-reading")
-    )
+    item = book.installation.electrode(electrode) if electrode else None
+    use = item.use if item is not None else "installation"
+    # Where the return leaves the cables for the soil, the line alone is counted from there on.
+    alone = {"charging-point": ("feed", of), "board": ("feed",)}.get(str(use), ())
+    for cable in alone:
+        line_alone(book, cable)
     for step_id, title, state in (
-        ("loop-impedance", _LOOP, hot),
-        ("loop-impedance-reading", _READING, cold),
+        ("loop-impedance", _LOOP, "hot"),
+        ("loop-impedance-reading", _READING, "reading"),
     ):
+        feed, own_cable = (
+            book.read(f"{'line-alone' if each in alone else 'r1-plus-r2'}-{state}", each)
+            for each in ("feed", of)
+        )
         book.formula(
             step_id,
             of,
@@ -328,8 +325,8 @@ def _loop_through_electrode(book: Book, circuit: Circuit, electrode: str) -> Non
             faults.LOOP_IMPEDANCE_TT,
             {
                 "Z_l": half,
-                "R_f": book.read(state, "feed"),
-                "R_c": book.read(state, of),
+                "R_f": feed,
+                "R_c": own_cable,
                 "R_A": own,
                 "R_B": far,
             },
@@ -338,8 +335,8 @@ def _loop_through_electrode(book: Book, circuit: Circuit, electrode: str) -> Non
 
 
 @topic
-def _line_alone(book: Book, of: str) -> None:
-    """The line conductor alone: the return runs through the point's own electrode, not through the
+def line_alone(book: Book, of: str) -> None:
+    """The line conductor alone: the return runs through an electrode behind it, not through the
     cable.
     """
     if book.find("line-alone-reading", of):
@@ -347,7 +344,7 @@ def _line_alone(book: Book, of: str) -> None:
     cold = book.formula(
         "line-alone-reading",
         of,
-        "Line conductor alone, at 20 °C: the return runs through the point's own electrode",
+        "Line conductor alone, at 20 °C: the return runs through the electrode behind it",
         cables.RESISTANCE_OF_LENGTH,
         {"r": book.read("line-resistance", of), "L": book.read("length", of)},
         places=4,

@@ -329,6 +329,27 @@ def _to_electrode(book: Book, of: str, electrode: str) -> Step | float:
         (item.use for item in book.installation.electrodes if item.name == electrode),
         "installation",
     )
+    if use == "board":
+        cold = book.formula(
+            "protective-alone-reading",
+            of,
+            "Protective conductor of the circuit alone, at 20 °C, as far as the board's electrode",
+            cables.RESISTANCE_OF_LENGTH,
+            {"r": book.read("protective-resistance", of), "L": book.read("length", of)},
+            places=3,
+        )
+        return book.formula(
+            "protective-path-hot",
+            of,
+            "The same at its operating limit",
+            cables.RESISTANCE_AT_TEMPERATURE,
+            {
+                "R_20": cold,
+                "alpha": book.read("temperature-coefficient", of),
+                "t": book.read("operating-limit", of),
+            },
+            places=3,
+        )
     return 0.0 if use == "charging-point" else _protective_path(book, of)
 
 

@@ -3,10 +3,11 @@
 import math
 
 from firstway.calculations import earthing
-from firstway.model.installation import Amount, Electrode
+from firstway.model.installation import Amount, Electrode, ResidualCurrentDevice
 from firstway.model.values import in_place_of, is_known
 from firstway.tables import looking_up as tables
 from firstway.tables.reading import Read, read_one
+from firstway.wiring.upstream import device_at_path, devices_of_feed
 from firstway.workings.shared.book import Book, row_read, topic
 from firstway.workings.shared.step import Step
 
@@ -17,8 +18,13 @@ TOUCH_VOLTAGE_V = 50.0
 def electrode(book: Book, item: Electrode) -> None:
     """Resistance (measured, or from rods and soil) and, where it earths something, its limit."""
     _resistance(book, item)
-    if item.use in ("installation", "charging-point"):
+    if item.use in ("installation", "charging-point") or _of_board(book, item):
         _limit(book, item)
+
+
+def _of_board(book: Book, item: Electrode) -> bool:
+    own = book.installation.electrode_of_board
+    return own is not None and own.name == item.name
 
 
 @topic
@@ -187,12 +193,21 @@ def _residual_currents(book: Book, item: Electrode) -> list[tuple[str, Amount]]:
     for circuit in installation.circuits:
         points = installation.points_of(circuit)
         relies = (
-            any(point.earthed_by == item.name for point in points) or item.use == "installation"
+            any(point.earthed_by == item.name for point in points)
+            or item.use == "installation"
+            or _of_board(book, item)
         )
         way = installation.way_feeding(circuit.name)
         if relies and (is_known(way.rated_residual_current_ma) or way.device in ("rcbo", "rcd")):
             found.append((way.name, way.rated_residual_current_ma))
     upstream = installation.supply.upstream_rcd
-    if item.use == "installation" and is_known(upstream):
+    if (item.use == "installation" or _of_board(book, item)) and is_known(upstream):
         found.append(("the upstream device", upstream.rated_residual_current_ma))
+    if _of_board(book, item):
+        # What stands ahead of the board opens a fault to its enclosure.
+        found += [
+            (name, device.rated_residual_current_ma)
+            for name, _, path in devices_of_feed(installation)
+            if isinstance(device := device_at_path(installation, path), ResidualCurrentDevice)
+        ]
     return found

@@ -32,6 +32,7 @@ from firstway.wiring.faults import (
     Through,
     highest,
 )
+from firstway.wiring.joined_groups import groups, only_conductors
 from firstway.wiring.links import CUT_OUT, STAR
 from firstway.wiring.places import FaultPlace, Places
 from firstway.workings.shared.opening_times import Device, Opens, opens
@@ -190,7 +191,7 @@ class Sweep(Kept):
             electrode.use
         feed = self.installation.feed
         if is_known(feed) and is_known(feed.cable):
-            feed.cable.protective
+            feed.cable.protective, feed.cable.construction, feed.cable.armour_earthed
 
     def _between_lines(self, kind: FaultKind) -> tuple[float, float]:
         """For a fault between lines: by how much the stated current changes the impedance of a
@@ -362,11 +363,19 @@ class Sweep(Kept):
             (each.device, each.within_s, each.ask) != (one.device, one.within_s, one.ask)
             for each in found
         ):
+            if len({each.device for each in found}) == 1 and all(
+                each.within_s is not None and not each.ask for each in found
+            ):
+                # Whatever is not known, the same device opens: the slowest counts.
+                return max(found, key=lambda each: each.within_s or 0.0)
+            missing = currents.missing or tuple(
+                dict.fromkeys(path for flow in currents.least for path in self._missing(flow))
+            )
             return Opening(
                 "",
                 None,
-                ask=f"what the fault current depends on: {', '.join(currents.missing)}",
-                missing=currents.missing,
+                ask=f"what the fault current depends on: {', '.join(missing)}",
+                missing=missing,
             )
         return one
 
@@ -407,13 +416,22 @@ class Sweep(Kept):
         else of a distribution circuit.
         """
         circuit = self.final_circuit(place)
-        key = ("limit", "" if circuit is None else circuit.name)
-        return self.kept(key, lambda: self._limit(circuit))
+        own_earth = self._on_earth_of_board(place)
+        key = ("limit", own_earth, "" if circuit is None else circuit.name)
+        return self.kept(key, lambda: self._limit(circuit, own_earth))
 
-    def _limit(self, circuit: FileCircuit | None) -> Read | Gap:
+    def _on_earth_of_board(self, place: FaultPlace) -> bool:
+        """Whether what is touched is joined to the electrode a detached board stands on."""
+        own = self.installation.electrode_of_board
+        if own is None:
+            return False
+        metal = self.kept("metal", lambda: groups(self.circuit, keep=only_conductors))
+        return metal.get(place.earth, "") == metal.get(f"{own.name}.PE")
+
+    def _limit(self, circuit: FileCircuit | None, own_earth: bool) -> Read | Gap:
         installation = self.installation
         supply = installation.supply
-        system = str(supply.system)
+        system = "TT" if own_earth else str(supply.system)
         if circuit is None:
             return tables.disconnection_time_s(
                 installation.rules,
