@@ -31,9 +31,9 @@ first: [own-board]
 For the trainee. You can choose it.
 { .lead }
 
-{caution: work}
-
 {outcomes: here}
+
+{caution: work}
 
 ## What must it carry?
 
@@ -92,8 +92,8 @@ def test_chapter_problems__a_whole_chapter_has_none() -> None:
         ("first: [own-board]", "first: [surge]", 5, "'surge' does not come before this chapter"),
         ("chapter: the-cable", "chapter: the-cabel", 4, "there is no chapter 'the-cabel'"),
         ("{ .lead }\n", "", 7, "missing in this chapter: a lead that says who it is for"),
-        ("{caution: work}\n", "", 10, "missing in this chapter: the caution"),
-        ("{outcomes: here}\n", "", 12, "missing in this chapter: its outcomes"),
+        ("{outcomes: here}\n", "", 10, "missing in this chapter: its outcomes"),
+        ("{caution: work}\n", "", 12, "missing in this chapter: the caution"),
         ("## A worked example", "## An example", 16, "missing in this chapter: the worked example"),
         ('!!! think "', '!!! note "', 1, "missing in this chapter: a misconception and its answer"),
         ("{quiz: the-cable}", "{quiz: own-board}", 25, "missing in this chapter: its quiz"),
@@ -155,7 +155,7 @@ def test_chapter_problems__a_part_out_of_order() -> None:
     moved = WHOLE.replace("{caution: work}\n", "", 1).replace(
         "## A worked example", "{caution: work}\n\n## A worked example"
     )
-    assert (13, "out of order: its outcomes") in told(moved)
+    assert (15, "out of order: a section") in told(moved)
 
 
 @pytest.mark.parametrize(

@@ -143,7 +143,11 @@ def test_answers__blocks_become_parts_in_their_place() -> None:
             "the directive 'caution' is a block of its own",
             "put it alone on its line",
         ),
-        ("{caution: all}", "the caution box has one form", "write {caution: work}"),
+        (
+            "{caution: all}",
+            "the caution is whole, its first sentence, or one line that opens",
+            "write {caution: work}, {caution: first} above it, or {caution: line}",
+        ),
         (
             "{figure: a b}",
             "a figure is named by three words",

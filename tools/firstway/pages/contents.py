@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import posixpath
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from firstway.pages.chapters.ways_in import CARDS, REFRESH, pages_in
@@ -17,7 +18,7 @@ _READING = ("symbols.md", "colours.md")
 
 Contents = list[Any]
 """Paths of pages, and titles with the contents below them."""
-JOBS = "jobs/index.md"
+JOBS, CHAPTERS, QUIZZES = "jobs/index.md", "chapters/index.md", "quizzes/index.md"
 
 
 def contents(by_author: Contents, project: Project, sheets: Sequence[AnySheet]) -> Contents:
@@ -46,13 +47,19 @@ def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
     def below(*folders: str) -> list[str]:
         return [sheet.path for sheet in sheets if sheet.path.startswith(folders)]
 
-    quizzes = [{sheet.title: sheet.path} for sheet in sheets if sheet.path.startswith("quizzes/")]
+    own = {f"quizzes/{chapter.id}.md" for chapter in project.outcomes}
+    quizzes = [
+        {f"Quiz: {sheet.title}" if sheet.path in own else sheet.title: sheet.path}
+        for sheet in sheets
+        if sheet.path.startswith("quizzes/")
+    ]
+    by_hand = [page.path for page in project.chapters if page.path == QUIZZES]
     by_tutors = [page.path for page in pages_in(project, TUTORS)]
     tutors = [*below(_TEACHING), *by_tutors, *below(TUTORS)]
     return [
         *_titled("Jobs", [JOBS]),
         *below(OWN_JOB),
-        *_titled("Quizzes", quizzes),
+        *_titled("Quizzes", [*by_hand, *quizzes]),
         *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
         *_titled("Decisions", _folder(project, REFRESH)),
         *_titled("Quick cards", _folder(project, CARDS)),
@@ -70,15 +77,55 @@ def _titled(title: str, paths: Contents) -> Contents:
 
 
 def chapter_paths(project: Project) -> list[str]:
-    """The chapters in the order in which they are learnt, then those that belong to none."""
+    """Their index, the chapters in the order in which they are learnt, then those that belong to
+    none.
+    """
     own = [page for page in project.chapters if page.path.startswith("chapters/")]
     order = {chapter.id: place for place, chapter in enumerate(project.outcomes)}
     return [
         page.path
         for page in sorted(
-            own, key=lambda page: (order.get(page.front.chapter, len(order)), page.path)
+            own,
+            key=lambda page: (
+                page.path != CHAPTERS,
+                order.get(page.front.chapter, len(order)),
+                page.path,
+            ),
         )
     ]
+
+
+def learning_path(project: Project, quizzes: Iterable[str]) -> list[str]:
+    """The way through the guide: a chapter, its quick quiz, the review that belongs there; the
+    mock at the end. `quizzes` are the paths of those that have a page.
+    """
+    there, recipes = set(quizzes), project.shelf.recipes
+
+    def those(ids: Iterable[str]) -> Iterator[str]:
+        return (path for id_ in ids if (path := f"quizzes/{id_}.md") in there)
+
+    found: list[str] = []
+    for chapter in project.outcomes:
+        page = project.chapter_page(chapter.id)
+        found += [page.path] if page else []
+        found += those(each.id for each in recipes if each.chapter == chapter.id)
+        found += those(each.id for each in recipes if each.review == chapter.id)
+    return [*found, *those(each.id for each in recipes if each.mock)]
+
+
+def ways_on(path: Sequence[str], others: Iterable[str]) -> list[list[str]]:
+    """Pages that lead to one another at their foot: the way through the guide, from the list of
+    chapters on, and the pages of each other folder. Where a way ends, nothing leads on.
+
+    >>> ways_on(["chapters/a.md", "quizzes/a.md"], ["index.md", "cards/1.md", "cards/2.md", "b.md"])
+    [['chapters/index.md', 'chapters/a.md', 'quizzes/a.md'], ['cards/1.md', 'cards/2.md']]
+    """
+    folders: dict[str, list[str]] = {}
+    for each in others:
+        folder = posixpath.dirname(each)
+        if folder and each not in path and each not in (CHAPTERS, QUIZZES):
+            folders.setdefault(folder, []).append(each)
+    return [[CHAPTERS, *path], *folders.values()]
 
 
 def in_tens(paths: list[str]) -> Contents:
@@ -110,6 +157,6 @@ def stands_alone(path: str, project: Project) -> bool:
     """Whether a page is also one file: chapters and quizzes are opened on phones, which show one
     file without its folder.
     """
-    return path.startswith("quizzes/") or any(
+    return (path.startswith("quizzes/") and path != QUIZZES) or any(
         page.path == path and page.front.chapter for page in project.chapters
     )

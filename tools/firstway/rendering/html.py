@@ -190,12 +190,26 @@ def edition_line(edition: str) -> str:
     return f"Edition of the rules: {edition}."
 
 
+CAUTION = "caution"
+
+
 def caution_html() -> Markup:
     """The caution box of a page."""
-    return tag(
-        "aside",
-        tag("p", tag("strong", "Caution."), f" {caution_text()}"),
-        class_="caution",
-        role="note",
-        aria_label="Caution",
-    )
+    return _caution(tag("p", tag("strong", "Caution."), f" {caution_text()}"), "caution", CAUTION)
+
+
+def caution_opening_html() -> Markup:
+    """Its first sentence, and the way to the box: for the head of a page that holds both."""
+    rest = tag("a", "In full", href=f"#{CAUTION}")
+    first = f" {_SENTENCES[0]} "
+    return tag("p", tag("strong", "Caution."), first, rest, class_="caution-opening")
+
+
+def caution_fold_html() -> Markup:
+    """One line that opens, for a page that describes no work; in print it stands open."""
+    line = tag("summary", tag("strong", "Caution."), f" {_SENTENCES[0]}")
+    return _caution(tag("details", line, tag("p", " ".join(_SENTENCES[1:]))), "caution folded")
+
+
+def _caution(words: Markup, look: str, id_: str | None = None) -> Markup:
+    return tag("aside", words, class_=look, role="note", aria_label="Caution", id=id_)

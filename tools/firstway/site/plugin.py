@@ -8,6 +8,7 @@ from __future__ import annotations
 import posixpath
 from collections.abc import Callable, Iterable, Iterator
 from html import unescape
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,15 @@ from firstway.drawing.svg import widths_stylesheet
 from firstway.files.disk import bytes_of_file, published_problems
 from firstway.files.reads import note_read
 from firstway.pages.chapters.safe_markup import running_markup
-from firstway.pages.contents import JOBS, contents, is_of_a_job, is_one_sheet, stands_alone
+from firstway.pages.contents import (
+    JOBS,
+    contents,
+    is_of_a_job,
+    is_one_sheet,
+    learning_path,
+    stands_alone,
+    ways_on,
+)
 from firstway.pages.gathering import GatheringProgress, gathered, quiet
 from firstway.pages.jobs.own_job_page import OWN_JOB
 from firstway.pages.made_pages import made_files, made_pages
@@ -124,8 +133,19 @@ class FirstwayPlugin(BasePlugin):
             title = self.sheet(page).title
             if title and not vars(page).get("title"):
                 page.title = escape(title)
+        self._lead_on(nav, files)
         self._of_jobs = dict(self._navigations(nav, files))
         return nav
+
+    def _lead_on(self, nav: Navigation, files: Files) -> None:
+        """At the foot of a page stands what comes next on its way, not in the contents."""
+        of = {page.file.src_uri: page for page in nav.pages}
+        for page in of.values():
+            page.previous_page = page.next_page = None
+        way = [path for path in learning_path(self.project, self.made) if path in of]
+        for pages in ways_on(way, of):
+            for before, after in pairwise(of[path] for path in pages if path in of):
+                before.next_page, after.previous_page = after, before
 
     def _navigations(self, nav: Navigation, files: Files) -> Iterator[tuple[str, Navigation]]:
         """For each job the contents with its own pages opened in them."""

@@ -30,10 +30,11 @@ from firstway.pages.chapters.answering_words import (
     term,
 )
 from firstway.pages.chapters.contents_list import list_of_contents
-from firstway.pages.chapters.listing import list_of_gaps, list_of_quizzes, list_of_standings
+from firstway.pages.chapters.listing import list_of_gaps, list_of_standings
 from firstway.pages.chapters.surge_tables import SOURCES_OF_RUNS, SURGE_TABLES, surge_table
 from firstway.pages.chapters.surge_try import try_html
 from firstway.pages.chapters.ways_in import list_of_cards, list_of_chapters, list_of_decisions
+from firstway.pages.chapters.where_you_are import list_of_quizzes, where_you_are
 from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
 from firstway.pages.jobs.lead_pictures import LEAD_PICTURES, lead_picture
 from firstway.pages.shared.guide import Guide
@@ -49,7 +50,14 @@ from firstway.rendering.citing import (
 )
 from firstway.rendering.figures import figure_html, with_unit
 from firstway.rendering.findings import finding_html
-from firstway.rendering.html import Markup, caution_html, joined, tag
+from firstway.rendering.html import (
+    Markup,
+    caution_fold_html,
+    caution_html,
+    caution_opening_html,
+    joined,
+    tag,
+)
 from firstway.tables.reading import Row
 
 
@@ -133,10 +141,16 @@ def finding(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
 
 
 def caution(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
-    """`{caution: work}`."""
-    if arguments != ("work",):
-        return Complaint("the caution box has one form", "write {caution: work}")
-    return Answer(caution_html())
+    """`{caution: work}`, `first` before a picture that the box stands below, or `line`."""
+    if len(arguments) != 1 or arguments[0] not in _CAUTIONS:
+        return Complaint(
+            "the caution is whole, its first sentence, or one line that opens",
+            "write {caution: work}, {caution: first} above it, or {caution: line}",
+        )
+    return Answer(_CAUTIONS[arguments[0]]())
+
+
+_CAUTIONS = {"work": caution_html, "first": caution_opening_html, "line": caution_fold_html}
 
 
 def edition(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
@@ -153,7 +167,8 @@ def listing(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer |
     lists: dict[str, Callable[[], Markup]] = {
         "contents": lambda: list_of_contents(guide),
         "jobs": lambda: list_of_jobs(guide.project),
-        "quizzes": lambda: list_of_quizzes(guide.quizzes),
+        "quizzes": lambda: list_of_quizzes(guide),
+        "where-you-are": lambda: where_you_are(guide),
         "not-yet": lambda: list_of_left_out(guide.project),
         "chapters": lambda: list_of_chapters(guide),
         "decisions": lambda: list_of_decisions(guide.project),

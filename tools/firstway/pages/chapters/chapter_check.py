@@ -50,11 +50,14 @@ NO_TYPED_FIGURES = (
 
 @dataclass(frozen=True)
 class ChapterPart:
-    """One part of a chapter: how it is known in a line, and what to write where it is missing."""
+    """One part of a chapter: how it is known in a line, and what to write where it is missing;
+    `none_before`: the first such line is the one that counts.
+    """
 
     name: str
     is_here: Callable[[str, str], bool]
     write: str
+    none_before: bool = False
 
 
 _PARTS = (
@@ -65,16 +68,21 @@ _PARTS = (
         "end the first paragraph with a line `{ .lead }`",
     ),
     ChapterPart(
-        "the caution",
-        lambda line, _: line.strip() == "{caution: work}",
-        "put {caution: work} after the lead",
-    ),
-    ChapterPart(
         "its outcomes",
         lambda line, _: line.strip() == "{outcomes: here}",
-        "put {outcomes: here} after the caution",
+        "put {outcomes: here} after the lead",
     ),
-    ChapterPart("a section", lambda line, _: line.startswith("## "), "put a heading `## ...`"),
+    ChapterPart(
+        "the caution",
+        lambda line, _: line.strip() == "{caution: work}",
+        "put {caution: work} after the outcomes",
+    ),
+    ChapterPart(  # the caution stands before the first work is described
+        "a section",
+        lambda line, _: line.startswith("## "),
+        "put a heading `## ...` after the caution",
+        none_before=True,
+    ),
     ChapterPart(
         "the worked example",
         lambda line, _: line.strip() == "## A worked example",
@@ -189,7 +197,7 @@ def _of_parts(page: Chapter) -> Iterator[Problem]:
         after = [number for number in places if number > last]
         if not places:
             yield Problem(page.file, last or 1, f"missing in this chapter: {part.name}", part.write)
-        elif not after:
+        elif not after or (part.none_before and places[0] < last):
             yield Problem(page.file, places[0], f"out of order: {part.name}", part.write)
         last = after[0] if after else last
     if not any(re.match(r"(?:!!!|\?\?\?\+?) think\b", line) for line in lines):

@@ -14,14 +14,21 @@ def list_of_contents(guide: Guide) -> Markup:
     number = len(
         mistakes_paths(guide.project.jobs, guide.project.mistakes, guide.stands)[1:]
     )  # the first path is their index
-    chapters = sum(chapter.path.startswith("chapters/") for chapter in guide.project.chapters)
+    chapters = sum(bool(page.front.chapter) for page in guide.project.chapters)
     kinds = (
-        (counted(chapters, "chapter"), ""),
+        (counted(chapters, "chapter"), "chapters/index.html"),
         (counted(len(guide.project.jobs), "job"), "jobs/index.html"),
-        (counted(len(guide.quizzes), "quiz", "quizzes"), ""),
+        (counted(len(guide.quizzes), "quiz", "quizzes"), "quizzes/index.html"),
         (counted(number, "board") + " with a mistake to find", "mistakes/index.html"),
     )
     present = [(words, way) for words, way in kinds if not words.startswith("0 ")]
+    written = {f"{page.html_path}" for page in guide.project.chapters}
     return list_html(
-        tag("a", words, href=f"{{root}}{way}") if way else words for words, way in present
+        (
+            tag("a", words, href=f"{{root}}{way}")
+            if way in written or not way.startswith(("chapters/", "quizzes/"))
+            else words
+            for words, way in present
+        ),
+        "held-here",
     )

@@ -22,7 +22,10 @@ Text in code spans and code blocks is left alone.
                                          on tap; {term: RCBO | the RCBOs} says it in another form
     {rule: surge-first-way}              in a sentence: a link to a check
     {chapter: surge}                     in a sentence: a link to a chapter
-    {caution: work}                      alone on its line: the caution box
+    {caution: work}                      alone on its line: the caution box; above it, before a
+                                         picture, {caution: first} for its first sentence;
+                                         {caution: line}, one line that opens, where no work is
+                                         described
     {edition: bs7671}                    alone: in which edition the rules were read
     {outcomes: here}                     alone: outcomes, what to know first, minutes of reading
     {step: marram voltage-drop slipway}  alone: the working of a step; {working: marram slipway} all
@@ -51,7 +54,7 @@ Text in code spans and code blocks is left alone.
     {quiz: own-board}                    alone: a link to the quiz of a chapter
     {card: spd}                          alone: a link to a quick card
     {list: jobs}                         alone: contents, chapters, decisions, cards, jobs, quizzes,
-                                         sources, not-yet, gaps or standings
+                                         sources, not-yet, gaps, standings or where-you-are
     {sources: here}                      alone, at the foot: the sources of every number quoted
                                          above; a chapter that quotes numbers must have it
 

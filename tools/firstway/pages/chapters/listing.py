@@ -4,28 +4,12 @@ there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
-from firstway.pages.shared.sheet import AnySheet
 from firstway.rendering.citing import RULE_WORDS
 from firstway.rendering.columns import column_words, table_words
-from firstway.rendering.html import Markup, joined, table_html, tag
+from firstway.rendering.html import Markup, table_html
 from firstway.tables.reading import STANDINGS, standings_counted, table
-
-
-def list_of_quizzes(quizzes: Iterable[AnySheet]) -> Markup:
-    """Links to every quiz."""
-    cards = joined(
-        tag(
-            "a",
-            tag("span", sheet.title, class_="card-title"),
-            tag("span", sheet.description, class_="card-line"),
-            class_="card",
-            href=f"{{root}}{sheet.path.removesuffix('.md')}.html",
-        )
-        for sheet in quizzes
-    )
-    return tag("div", cards, class_="cards") if cards else tag("p", "No quiz yet.")
 
 
 def list_of_gaps() -> Markup:

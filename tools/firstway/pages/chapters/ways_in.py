@@ -8,10 +8,10 @@ from firstway.files.reads import note_read
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
+from firstway.pages.shared.state import STATE_SCRIPTS, quiz_state
 from firstway.rendering.html import Markup, joined, tag
 
 REFRESH, CARDS = "refresh/", "cards/"
-SCRIPT = tag("script", src="{root}assets/progress.js", defer=True)
 _KEPT = (
     "Your ticks stay on this device as a convenience: clearing the browser or moving the folder"
     " loses them. The file you save is the record that lasts. It holds no name."
@@ -47,7 +47,7 @@ def list_of_chapters(guide: Guide) -> Markup:
             class_="progress",
             hidden=True,
         )
-        + SCRIPT
+        + STATE_SCRIPTS
     )
 
 
@@ -64,8 +64,9 @@ def _chapter_item(guide: Guide, place: int, name: str, title: str) -> Markup:
     quiz = next((sheet for sheet in guide.quizzes if sheet.path == f"quizzes/{name}.md"), None)
     quick = (
         Markup(
-            ', <a href="{{root}}quizzes/{}.html">quiz<span class="unseen-words"> of {}</span></a>'
-        ).format(name, title)
+            ', <a href="{{root}}quizzes/{}.html">quiz<span class="unseen-words"> of {}</span>'
+            "</a> {}"
+        ).format(name, title, quiz_state(guide.project, name))
         if quiz
         else ""
     )
@@ -78,7 +79,7 @@ def _chapter_item(guide: Guide, place: int, name: str, title: str) -> Markup:
         tag(
             "label",
             tag("input", type="checkbox"),
-            " done",
+            " read",
             tag("span", f": {title}", class_="unseen-words"),
             class_="way-done",
             hidden=True,

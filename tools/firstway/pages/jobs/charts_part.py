@@ -7,7 +7,7 @@ from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
-from firstway.rendering.html import caution_html, html_identity, joined
+from firstway.rendering.html import caution_fold_html, html_identity, joined
 
 CHARTS_PAGE = "curves"
 
@@ -15,7 +15,7 @@ CHARTS_PAGE = "curves"
 def charts_page(completed: Completed) -> PageSheet | None:
     """The page of a job's charts; None where nothing that is known can be drawn."""
     installation = completed.installation
-    parts = {"caution": caution_html()}
+    parts = {"caution": caution_fold_html()}
     text = [
         f"# Curves: {inert(installation.title)}",
         (

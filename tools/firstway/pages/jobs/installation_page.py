@@ -25,9 +25,10 @@ from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.pages.shared.state import job_name, ticks_when_seen
 from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, notes_of, sources_html
 from firstway.rendering.findings import findings_part, summary_html
-from firstway.rendering.html import Markup, caution_html, tag
+from firstway.rendering.html import Markup, caution_html, caution_opening_html, tag
 
 _FRONT_ELSEWHERE = (
     f" [The board's front, to scale]({FITTING}.md#board-front), stands with the stages of fitting."
@@ -51,6 +52,8 @@ def installation_page(
     parts: dict[str, Markup] = {
         "about": about_html(completed),
         "caution": caution_html(),
+        "caution-opening": caution_opening_html(),
+        "end": ticks_when_seen(job_name(installation.name)),
         "findings": findings_part(
             completed.findings, installation, notes_of(completed), f"{PASSES}.html"
         ),
@@ -75,7 +78,7 @@ def installation_page(
             part_mark("about"),
             "## The job {#the-job}",
             inert(installation.story) if isinstance(installation.story, str) else "",
-            part_mark("caution"),
+            part_mark("caution-opening" if "lifelike" in drawings else "caution"),
             *_drawing(
                 "## The open board {#open-board}",
                 "lifelike",
@@ -85,6 +88,7 @@ def installation_page(
                     " same plan: flat, to scale, and as a circuit."
                 ),
             ),
+            *([part_mark("caution")] if "lifelike" in drawings else []),
             *_drawing("## Single-line diagram {#single-line}", "single-line", drawings),
             "## The working {#the-working}",
             (
@@ -152,6 +156,7 @@ def installation_page(
             "## Sources and edition {#sources}",
             clauses,
             part_mark("sources"),
+            part_mark("end"),
         ]
     )
     return PageSheet(

@@ -2,6 +2,7 @@
 
 from firstway.choosing.completing import Completed
 from firstway.pages.shared.project import Project, told_of
+from firstway.pages.shared.state import job_name, state_of
 from firstway.rendering.findings import summary_html
 from firstway.rendering.html import Markup, counted, joined, list_html, tag
 
@@ -30,6 +31,7 @@ def job_card(job: Completed) -> Markup:
         tag("span", installation.title, class_="card-title"),
         tag("span", one_line(job), class_="card-line"),
         summary_html(job.findings),
+        state_of(job_name(installation.name), "read"),
         class_="card",
         href=f"{{root}}jobs/{installation.name}/index.html",
     )

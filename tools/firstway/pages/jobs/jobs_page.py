@@ -3,6 +3,7 @@
 from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.pages.shared.state import STATE_SCRIPTS
 
 _TEXT = """\
 # Jobs
@@ -26,7 +27,7 @@ These jobs are in the guide's data. Their pages come when their working is compl
 
 def jobs_page(project: Project) -> PageSheet:
     """All jobs, and those that cannot be worked yet."""
-    parts = {"jobs": list_of_jobs(project), "left-out": list_of_left_out(project)}
+    parts = {"jobs": list_of_jobs(project) + STATE_SCRIPTS, "left-out": list_of_left_out(project)}
     text = _TEXT.format(jobs=part_mark("jobs"))
     if project.left_out:
         text += _NOT_YET.format(left_out=part_mark("left-out"))

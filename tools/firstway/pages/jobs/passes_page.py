@@ -8,7 +8,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.citing import notes_of
 from firstway.rendering.findings import passes_part
-from firstway.rendering.html import caution_html
+from firstway.rendering.html import caution_fold_html
 
 PASSES = "passes"  # the page of a job that holds them
 
@@ -17,7 +17,7 @@ def passes_page(completed: Completed) -> PageSheet:
     """The page of a job's passes."""
     installation = completed.installation
     parts = {
-        "caution": caution_html(),
+        "caution": caution_fold_html(),
         "passes": passes_part(completed.findings, notes_of(completed)),
     }
     text = [

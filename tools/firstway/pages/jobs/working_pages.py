@@ -14,7 +14,7 @@ from firstway.rendering.figures import figure_html
 from firstway.rendering.formulas import working_in
 from firstway.rendering.html import (
     Markup,
-    caution_html,
+    caution_fold_html,
     counted,
     escape,
     html_identity,
@@ -188,7 +188,7 @@ def _page(completed: Completed, slug: str) -> PageSheet:
     around = working_around(completed, slug)
     title = page_titles(installation)[slug]
     parts = {
-        "caution": caution_html(),
+        "caution": caution_fold_html(),
         "sources": sources_html(
             words for _, steps in groups for step in steps for words in _sources_of(step)
         ),

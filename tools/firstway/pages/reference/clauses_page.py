@@ -14,7 +14,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.project import Project, told_of
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
 from firstway.rendering.citing import RULE_WORDS, clauses_of_source, note_words, standing_words
-from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
+from firstway.rendering.html import Markup, caution_fold_html, counted, joined, table_html, tag
 from firstway.tables.clauses import BOOKS, clause_standing
 from firstway.tables.reading import sources, table
 
@@ -42,7 +42,7 @@ def clauses_page(project: Project) -> PageSheet:
         for clause, rests in job["uses"].items():
             uses[job["book"]].setdefault(clause, rests)
     notes = [(job["title"], job["notes"]) for job in jobs if job["notes"]]
-    parts = {"caution": caution_html()} | {
+    parts = {"caution": caution_fold_html()} | {
         f"book-{book}": _table(
             book, own, [note for job in jobs if job["book"] == book for note in job["notes"]]
         )
@@ -87,7 +87,7 @@ def job_clauses_page(completed: Completed) -> PageSheet:
     """The clauses one job rests on."""
     installation = completed.installation
     uses, notes = _of_job(completed), _notes_of(completed)
-    parts = {"caution": caution_html(), "clauses": _table(installation.rules, uses, notes)}
+    parts = {"caution": caution_fold_html(), "clauses": _table(installation.rules, uses, notes)}
     strays = [words for clause, words in notes if clause not in uses]
     text = [
         f"{NOT_SEARCHED}# Clauses to confirm: {inert(installation.title)}",

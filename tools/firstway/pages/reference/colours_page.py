@@ -10,7 +10,7 @@ from firstway.drawing.old_meets_new import existing_in_earlier_colours, old_meet
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.html import Markup, caution_html, table_html
+from firstway.rendering.html import Markup, caution_fold_html, table_html
 
 _PATH = "colours.md"
 _TEXT = """\
@@ -90,7 +90,7 @@ def colours_page(jobs: Sequence[Completed] = ()) -> PageSheet:
         for row in colour_rows()
     ]
     parts = {
-        "caution": caution_html(),
+        "caution": caution_fold_html(),
         "legend": picture_html(colour_legend()),
         "joints": picture_html(drawn) if drawn else Markup(),
         "rows": table_html(

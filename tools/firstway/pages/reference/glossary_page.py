@@ -10,7 +10,7 @@ from firstway.pages.shared.glossary import Entry
 from firstway.pages.shared.project import Project, told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.figures import symbol_text, unit_text
-from firstway.rendering.html import Markup, caution_html, joined, table_html, tag
+from firstway.rendering.html import Markup, caution_fold_html, joined, table_html, tag
 from firstway.rendering.working import symbol_markup
 
 _PATH = "glossary.md"
@@ -39,7 +39,7 @@ which.
 def glossary_page(project: Project) -> PageSheet:
     """The page of words and symbols."""
     parts = {
-        "caution": caution_html(),
+        "caution": caution_fold_html(),
         "words": _words_html(project.glossary),
         "symbols": _symbols_html(project),
     }

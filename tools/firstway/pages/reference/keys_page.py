@@ -32,7 +32,7 @@ from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.figures import unit_text
 from firstway.rendering.html import (
     Markup,
-    caution_html,
+    caution_fold_html,
     escape,
     html_identity,
     joined,
@@ -67,7 +67,7 @@ def keys_pages() -> list[PageSheet]:
 
 def _page(file: DeclaredFile) -> PageSheet:
     parts = {
-        "caution": caution_html(),
+        "caution": caution_fold_html(),
         "words": _words_html(file),
         "keys": _index_html(file) + _sections_html(file),
     }

@@ -29,8 +29,17 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Jobs, told_of
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.pages.shared.state import STATE_SCRIPTS, board_name, state_of
 from firstway.rendering.findings import finding_html, place_words
-from firstway.rendering.html import Markup, caution_html, details_html, joined, list_html, tag
+from firstway.rendering.html import (
+    Markup,
+    caution_fold_html,
+    caution_html,
+    details_html,
+    joined,
+    list_html,
+    tag,
+)
 from firstway.rendering.reading_words import shown_words
 from firstway.spreading.spread import do_ahead
 from firstway.spreading.workers import ONE_PROCESS, Workers
@@ -206,6 +215,7 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
             tag("span", "Board ", board.number, class_="card-title"),
             tag("span", board.told[0], class_="card-line"),
             tag("span", board.told[1], class_="card-line"),
+            state_of(board_name(board.told[0], board.mistake.name), "tried"),
             class_="card",
             href=f"board-{board.number:02}.html",
         )
@@ -234,7 +244,10 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
         INDEX,
         "Boards with a mistake",
         text + "\n",
-        {"boards": tag("div", cards, class_="cards"), "caution": caution_html()},
+        {
+            "boards": tag("div", cards, class_="cards") + STATE_SCRIPTS,
+            "caution": caution_fold_html(),
+        },
         "Boards with one mistake each: find it, say how urgent it is and how it is put right.",
     )
 
@@ -315,7 +328,14 @@ def _page(board: MistakenBoard) -> PageSheet:
             "open": picture_html(opened),
             "drawing": picture_html(drawn),
             "question": list_html(_questions(known)),
-            "answer": details_html("Show the answer", answer, "answer"),
+            "answer": tag(
+                "details",
+                tag("summary", "Show the answer"),
+                answer,
+                class_="more answer",
+                data_tried=board_name(board.told[0], board.mistake.name),
+            )
+            + STATE_SCRIPTS,
             **({"known": _known_html(known)} if known else {}),
         },
         f"A board with one mistake, number {board.number}.",

@@ -14,7 +14,7 @@ from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import (
     Markup,
-    caution_html,
+    caution_fold_html,
     counted,
     escape,
     joined,
@@ -100,7 +100,7 @@ def _page(rule_set: str, slug: str) -> PageSheet:
         f"Checks: {name}, {stake}",
         text,
         {
-            "caution": caution_html(),
+            "caution": caution_fold_html(),
             "rules": (tag("p", f"{counted(len(modules), 'rule')}.") + _index_html(modules) + body),
         },
         f"The rules of {name} on {stake}, each with its reason.",

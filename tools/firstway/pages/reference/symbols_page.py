@@ -8,7 +8,7 @@ from firstway.drawing.symbol_catalogue import (
     symbol_drawing,
 )
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.html import Markup, caution_html, html_identity, joined, tag
+from firstway.rendering.html import Markup, caution_fold_html, html_identity, joined, tag
 
 _PATH = "symbols.md"
 _TEXT = """\
@@ -42,7 +42,7 @@ def symbols_page() -> PageSheet:
         _PATH,
         "Symbols",
         _TEXT.format(caution=part_mark("caution"), symbols=part_mark("symbols")),
-        {"caution": caution_html(), "symbols": body},
+        {"caution": caution_fold_html(), "symbols": body},
         "Every symbol of the drawings, drawn alone, with its number and where it is used.",
     )
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.figures import unit_text
-from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
+from firstway.rendering.html import Markup, caution_fold_html, counted, joined, table_html, tag
 from firstway.tables.reading import TABLES_FOLDER, Table, table, table_names
 
 TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
@@ -168,7 +168,7 @@ def tables_pages() -> list[PageSheet]:
             "tables/index.md",
             "Tables",
             _INDEX.format(tables=part_mark("tables"), caution=part_mark("caution")),
-            {"caution": caution_html(), "tables": tag("ul", links)},
+            {"caution": caution_fold_html(), "tables": tag("ul", links)},
             "Every table.",
         ),
         *pages,
@@ -189,7 +189,7 @@ def _page(slug: str, title: str, names: Sequence[str]) -> PageSheet:
         f"tables/{slug}.md",
         title,
         _TEXT.format(title=title, tables=part_mark("tables"), caution=part_mark("caution")),
-        {"caution": caution_html(), "tables": body},
+        {"caution": caution_fold_html(), "tables": body},
         f"Tables: {title}.",
     )
 

@@ -7,7 +7,7 @@ from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.question import DIFFICULTIES, AskedCount, Question, asked_of
 from firstway.quiz.paper.recipe import Recipe, questions_of
-from firstway.rendering.html import Markup, caution_html, counted, joined, table_html, tag
+from firstway.rendering.html import Markup, caution_fold_html, counted, joined, table_html, tag
 
 _PATH = "tutors/coverage.md"
 _TEXT = """\
@@ -48,7 +48,7 @@ def coverage_pages(project: Project) -> list[PageSheet]:
             )
     if not papers:
         return []
-    parts = {"caution": caution_html(), "papers": joined(papers)}
+    parts = {"caution": caution_fold_html(), "papers": joined(papers)}
     return [
         PageSheet(
             _PATH,

@@ -10,7 +10,7 @@ from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.question import ChapterOutcomes, Outcome, Question
 from firstway.rendering.html import (
     Markup,
-    caution_html,
+    caution_fold_html,
     counted,
     details_html,
     joined,
@@ -59,7 +59,7 @@ def teaching_page(project: Project) -> PageSheet:
     for question in project.shelf.bank:
         by_outcome.setdefault(question.outcome, []).append(question)
     parts = {
-        "caution": caution_html(),
+        "caution": caution_fold_html(),
         "whole": _whole_html(project, by_outcome),
         "chapters": joined(
             _chapter_html(project, chapter, by_outcome) for chapter in project.outcomes

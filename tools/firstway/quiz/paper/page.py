@@ -17,7 +17,7 @@ from firstway.quiz.paper.fields import question_html, sheet_html
 from firstway.quiz.paper.practice_sets import PracticeSet, practice_sets
 from firstway.quiz.paper.recipe import MARKED
 from firstway.rendering.figures import json_text
-from firstway.rendering.html import Markup, caution_html, joined, tag
+from firstway.rendering.html import Markup, caution_fold_html, caution_html, joined, tag
 
 FEWEST_FOR_AN_INTERVAL = 10
 """Answered questions below which no interval is shown: with nine it still spans half of all shares
@@ -179,7 +179,7 @@ def practice_html(
     return joined(
         [
             Markup('<section class="quiz" id="quiz-{}" aria-label="{}">').format(quiz_id, title),
-            caution_html(),
+            caution_fold_html(),
             tag("p", introduction, class_="quiz-introduction") if introduction else "",
             tag("p", _NOT_PROOF, class_="quiz-not-proof"),
             tag(
