@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from bs4 import BeautifulSoup
 
 NO_PROSE = (
-    "table, figure, .step, .whole-working, .caution, .aims, .quick, .sources, .notes-on-tap,"
+    "table, figure, .step, .whole-working, .caution, .cautious, .aims, .quick, .sources,"
+    " .notes-on-tap,"
     " .finding, .cited, .written, .one-file-link, .headerlink, .tap > a, script, nav, h1, h2, h3"
 )
 _WORD = re.compile(r"[A-Za-z][A-Za-z'’-]*")

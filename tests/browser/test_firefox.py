@@ -228,7 +228,7 @@ def test_progress__is_kept_saved_and_loaded_by_file(
     firefox: Firefox, built_site: Path, tmp_path: Path
 ) -> None:
     done = "[...document.querySelectorAll('[data-chapter] input')].map(box => box.checked)"
-    firefox.show(built_site / "index.html")
+    firefox.show(built_site / "chapters" / "index.html")
     firefox.reach("[data-chapter] input")
     firefox.press("Space")
     chosen = firefox.ask(done)
@@ -240,7 +240,7 @@ def test_progress__is_kept_saved_and_loaded_by_file(
     saved = firefox.downloaded()
     elsewhere = tmp_path / "another folder"
     shutil.copytree(built_site, elsewhere)
-    firefox.show(elsewhere / "index.html")
+    firefox.show(elsewhere / "chapters" / "index.html")
     assert sum(firefox.ask(done)) == 0
     firefox.choose_file(".progress-load input", saved)
     firefox.wait("document.querySelector('.progress-count').textContent.startsWith('Loaded.')")

@@ -29,7 +29,14 @@ PAGE_WITHOUT_DRAWINGS = 120_000
 PAGE_WITH_DRAWINGS = 300_000
 # forty questions with their answers on one page: above the aim, for a mock is one sitting
 MOCK_WITHOUT_DRAWINGS = 150_000
-NO_WORK_DESCRIBED = {"404.html", "jobs/index.html"}
+NO_CAUTION = {"404.html", "jobs/index.html"}
+# nothing is done there: it is worked, listed, asked, or told of words; one line opens
+NO_WORK_DESCRIBED = re.compile(
+    r"(about|reading-the-working|symbols|colours|glossary|teach)\.html"
+    r"|(chapters|mistakes|cards|refresh)/index\.html"
+    r"|(quizzes|tutors|rules|tables|what-the-file-says)/[^/]+\.html"
+    r"|jobs/[^/]+/(passes|clauses|curves|board|supply-and-feed|(circuit|charging)-[^/]+)\.html"
+)
 LOCAL_SCHEMES = {"", "data"}
 
 
@@ -206,10 +213,30 @@ def test_findings__say_the_verdict_in_a_word(pages: dict[str, BeautifulSoup]) ->
             assert tag.select_one(".verdict").text == words[tag["data-level"]]
 
 
-def test_caution__stands_on_every_page_that_describes_work(pages: dict[str, BeautifulSoup]) -> None:
+def test_caution__stands_whole_on_every_page_that_describes_work(
+    pages: dict[str, BeautifulSoup],
+) -> None:
+    """Elsewhere it is one line that opens, and the line says the first sentence."""
+    first, _, rest = caution_text().partition(". ")
     for path, page in pages.items():
-        if path not in NO_WORK_DESCRIBED:
-            assert any(caution_text() in tag.text for tag in page.select("aside.caution")), path
+        if path in NO_CAUTION:
+            continue
+        box = next(each for each in page.select("aside.caution") if caution_text() in each.text)
+        if NO_WORK_DESCRIBED.fullmatch(path):
+            assert first in box.select_one("details > summary").text, path
+        else:
+            assert box.find("details") is None and box.find_parent("details") is None, path
+
+
+def test_caution__comes_before_the_first_picture_at_least_by_its_first_sentence(
+    sources: dict[str, str],
+) -> None:
+    first = caution_text().partition(". ")[0]
+    for path, html in sources.items():
+        article = html.partition("<article")[2]
+        picture = article.find('<figure class="drawing"')
+        if picture >= 0 and path not in NO_CAUTION:
+            assert first in article[:picture], path
 
 
 def test_pages__stay_small(sources: dict[str, str]) -> None:

@@ -195,7 +195,7 @@ def test_one_file__stands_alone_in_an_empty_folder(
 def test_progress__is_kept_saved_and_loaded_and_a_hostile_file_changes_nothing(
     offline_page, built_site: Path, tmp_path: Path
 ) -> None:
-    page = offline_page.show(built_site / "index.html")
+    page = offline_page.show(built_site / "chapters" / "index.html")
     ticks = page.locator(".way-done input")
     ticks.first.check()
     assert page.locator(".progress-count").inner_text().startswith("1 of ")
@@ -259,12 +259,12 @@ def test_chapters__reading_ease_is_printed_and_sentences_stay_short(
 def test_chapters__a_reading_time_is_the_same_wherever_it_stands(
     root: Path, built_site: Path
 ) -> None:
-    """The list of chapters on the first page, and the head of each chapter."""
+    """The list of chapters, and the head of each chapter."""
     project = gathered(root)[0].project
     listed = dict(
         re.findall(
             r'<li data-chapter="([a-z-]+)">.*?<span class="way-note">(\d+) minutes',
-            (built_site / "index.html").read_text("utf-8"),
+            (built_site / "chapters" / "index.html").read_text("utf-8"),
             re.DOTALL,
         )
     )

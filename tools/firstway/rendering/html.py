@@ -190,19 +190,14 @@ def edition_line(edition: str) -> str:
     return f"Edition of the rules: {edition}."
 
 
-CAUTION = "caution"
-
-
 def caution_html() -> Markup:
     """The caution box of a page."""
-    return _caution(tag("p", tag("strong", "Caution."), f" {caution_text()}"), "caution", CAUTION)
+    return _caution(tag("p", tag("strong", "Caution."), f" {caution_text()}"), "caution")
 
 
 def caution_opening_html() -> Markup:
-    """Its first sentence, and the way to the box: for the head of a page that holds both."""
-    rest = tag("a", "In full", href=f"#{CAUTION}")
-    first = f" {_SENTENCES[0]} "
-    return tag("p", tag("strong", "Caution."), first, rest, class_="caution-opening")
+    """Its first sentence, for the head of a page that holds the box below its first picture."""
+    return tag("p", tag("strong", "Caution."), f" {_SENTENCES[0]}", class_="cautious")
 
 
 def caution_fold_html() -> Markup:
@@ -211,5 +206,5 @@ def caution_fold_html() -> Markup:
     return _caution(tag("details", line, tag("p", " ".join(_SENTENCES[1:]))), "caution folded")
 
 
-def _caution(words: Markup, look: str, id_: str | None = None) -> Markup:
-    return tag("aside", words, class_=look, role="note", aria_label="Caution", id=id_)
+def _caution(words: Markup, look: str) -> Markup:
+    return tag("aside", words, class_=look, role="note", aria_label="Caution")

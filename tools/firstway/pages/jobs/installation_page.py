@@ -25,7 +25,6 @@ from firstway.pages.jobs.working_pages import key_results_html, pages_list_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.pages.shared.state import job_name, ticks_when_seen
 from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, notes_of, sources_html
 from firstway.rendering.findings import findings_part, summary_html
 from firstway.rendering.html import Markup, caution_html, caution_opening_html, tag
@@ -53,7 +52,6 @@ def installation_page(
         "about": about_html(completed),
         "caution": caution_html(),
         "caution-opening": caution_opening_html(),
-        "end": ticks_when_seen(job_name(installation.name)),
         "findings": findings_part(
             completed.findings, installation, notes_of(completed), f"{PASSES}.html"
         ),
@@ -156,7 +154,6 @@ def installation_page(
             "## Sources and edition {#sources}",
             clauses,
             part_mark("sources"),
-            part_mark("end"),
         ]
     )
     return PageSheet(

@@ -12,6 +12,7 @@ from firstway.drawing.hands.library import drawn_tests
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
+from firstway.pages.shared.state import job_name, ticks_when_seen
 from firstway.rendering.html import Markup, caution_html, details_html, joined, tag
 from firstway.rendering.readings import beside_html, readings_parts
 
@@ -33,6 +34,7 @@ def readings_page(completed: Completed) -> PageSheet:
         "caution": caution_html(),
         **readings_parts(completed.case),
         "hooked-up": _pictures_html(completed),
+        "end": ticks_when_seen(job_name(installation.name)),
     }
     text = [
         f"# Tests: {inert(installation.title)}",
@@ -54,6 +56,7 @@ def readings_page(completed: Completed) -> PageSheet:
     ]
     if parts["beside"]:
         text += ["## Readings of the file {#beside}", part_mark("beside")]
+    text.append(part_mark("end"))
     return PageSheet(
         f"jobs/{installation.name}/{READINGS_PAGE}.md",
         f"Tests: {installation.title}",
