@@ -84,16 +84,23 @@ class Firefox:
         self.troubles: list[str] = []
         self._number = 0
         self._answers: queue.Queue[dict[str, Any]] = queue.Queue()
+        self._ours: set[str] = set()  # the window's page and its frames
         threading.Thread(target=self._listen, daemon=True).start()
         self.about = self.call("session.new", capabilities={})["capabilities"]
         self.call(
             "session.subscribe",
-            events=["log.entryAdded", "network.beforeRequestSent", "network.fetchError"],
+            events=[
+                "log.entryAdded",
+                "network.beforeRequestSent",
+                "network.fetchError",
+                "browsingContext.contextCreated",
+            ],
         )
         self.call("script.addPreloadScript", functionDeclaration=WATCH)
         self.tab = self.call("browsingContext.create", type="window")[
             "context"
         ]  # the first window of a headless start never has the focus
+        self._ours.add(self.tab)
         self.call("browsingContext.activate", context=self.tab)
 
     def _listen(self) -> None:
@@ -105,8 +112,13 @@ class Firefox:
                 self._answers.put(message)
 
     def _happened(self, method: str, said: dict[str, Any]) -> None:
+        if method == "browsingContext.contextCreated":
+            if said.get("parent") in self._ours:
+                self._ours.add(said["context"])
+            return
         if method == "log.entryAdded":
-            if said["level"] == "error":
+            # Firefox 140 makes an error of its own on the empty page of each new window
+            if said["level"] == "error" and said["source"].get("context") in self._ours:
                 self.troubles.append(f"{said['type']} error: {said['text']}")
             return
         address = said["request"]["url"]

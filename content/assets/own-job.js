@@ -5,7 +5,7 @@
   "use strict";
   var KEPT = "firstway.own-job", STEPS_BACK = 50, PAUSE_MS = 400, LARGEST = 1e6;
   var about = window.OWN_JOB, base = "assets/engine/";
-  var state = { file: "", text: "", data: null, told: null, before: [], turn: 0, ready: false, open: {} };
+  var state = { file: "", text: "", data: null, told: null, compared: null, before: [], turn: 0, trial: 0, ready: false, open: {} };
   function one(id) { return document.getElementById("own-" + id); }
   function make(name, given, inside) {
     var made = document.createElement(name);
@@ -72,7 +72,7 @@
             };
             var py = await self.loadPyodide({
               indexURL: "file:///none/", stdLibURL: "file:///none/python_stdlib.zip",
-              lockFileContents: given.lock, createPyodideModule: module.default, env: { FIRSTWAY_CACHE: "/kept", HOME: "/" }
+              lockFileContents: given.lock, createPyodideModule: module.default, env: { FIRSTWAY_CACHE: "", HOME: "/" }
             });
             py.FS.writeFile("/program.zip", given.program);
             py.runPython("import sys, zipfile\nzipfile.ZipFile('/program.zip').extractall('/program')\nsys.path.insert(0, '/program')\nfrom firstway.engine.asking import answered");
@@ -82,7 +82,12 @@
         };
       }) + ")();";
   }
-  function bytes(text) { return Uint8Array.from(atob(text), function (sign) { return sign.charCodeAt(0); }); }
+  function bytes(text) {
+    if (Uint8Array.fromBase64) return Uint8Array.fromBase64(text);
+    var signs = atob(text), made = new Uint8Array(signs.length), place;
+    for (place = 0; place < signs.length; place++) made[place] = signs.charCodeAt(place);
+    return made;
+  }
   function unpacked(text) {
     return new Response(new Blob([bytes(text)]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
   }
@@ -109,7 +114,8 @@
         else if (message.data.ready) { state.ready = true; say("The program is ready."); next(); }
         else answered(JSON.parse(message.data.answer));
       };
-      worker.postMessage({ wasm: parts[0], asm: parts[1], std: bytes(python.std), program: bytes(program), lock: python.lock });
+      var std = bytes(python.std), files = bytes(program);  // handed over, not copied
+      worker.postMessage({ wasm: parts[0], asm: parts[1], std: std, program: files, lock: python.lock }, [parts[0], parts[1], std.buffer, files.buffer]);
       python = program = null;
     }).catch(function (error) { failed(error.message + "."); });
   }
@@ -134,6 +140,7 @@
     if (!state.file) return;
     waiting = waiting.filter(function (each) { return /put|entry/.test(each.question.ask); });
     one("told").setAttribute("aria-busy", "true");
+    one("tried").hidden = true;
     if (state.ready) say("Being worked: what stands below is of the job before this change.");
     if (read) {
       told = await ask({ ask: "read" });
@@ -148,16 +155,19 @@
     if (told.problems.length) return;
     one("verdict").replaceChildren(make("p", { className: "may-not" }, make("strong", {}, told.title + ": " + told.verdict)));
     one("findings").innerHTML = told.findings;
-    showChanged(told);
     state.told = told;
     showBeside();
     showAsked(told);
+    one("changed").classList.add("own-stale");
+    told.figures = (await ask({ ask: "figures" })).figures;  // the verdict waits for no surge
+    if (old()) return;
+    showChanged(told, state.compared);
+    state.compared = told;
     say("Now: " + (tally(told) || "no check applies") + ".");
     await showOpened(old);
   }
   /* What may be asked about the state that is shown. */
   function showAsked(told) {
-    one("tried").hidden = true;
     one("finding").replaceChildren(...told.said.filter(function (each) { return each[0] !== "pass"; }).map(function (each) {
       var name = each[1] + ":" + each[2] + (each[3] && each[3] !== each[2] ? "@" + each[3] : "");
       return make("option", { value: name }, told.words[each[0]] + ": " + (each[3] || each[2]) + ": " + each[4]);
@@ -166,12 +176,16 @@
   }
   async function showTried(question) {
     if (!state.told) { say("There is no verdict yet to ask about."); return; }
-    var turn = state.turn;
-    say("Values are being tried: this may take a minute.");
-    var told = await ask(question);
-    if (turn !== state.turn) return;
-    one("tried").hidden = false;
+    var turn = state.turn, trial = ++state.trial, told;
+    say("Values are being tried: this may take a minute. A change of the job ends it.");
     one("tried").classList.toggle("own-columns", question.ask === "alternatives");
+    for (told = await ask(question); told.goes_on; told = await ask({ ask: "go-on" })) {  // what waits comes between
+      if (turn !== state.turn || trial !== state.trial) return;
+      one("tried").hidden = false;
+      one("tried").textContent = "Being tried: " + told.goes_on + ".";
+    }
+    if (turn !== state.turn || trial !== state.trial) return;
+    one("tried").hidden = false;
     one("tried").textContent = told.told || told.problems.map(function (each) { return each.message + "; " + each.hint; }).join("\n");
     one("tried").focus();
     say("Tried: see what it would take.");
@@ -216,8 +230,8 @@
     field.scrollTop = field.scrollHeight * (line - 3) / lines.length;
   }
   /* Findings and figures of two states beside each other. */
-  function showChanged(told) {
-    var was = state.told, lines = [];
+  function showChanged(told, was) {
+    var lines = [];
     function named(each) { return each.slice(1, 4).filter(Boolean).join(", "); }
     function byPlace(said) {  // a rule may say more than one thing of one place
       return said.reduce(function (all, each) {
@@ -241,6 +255,7 @@
       });
       Object.keys(was.figures).forEach(function (key) { if (!told.figures[key]) lines.push("No longer worked: " + was.figures[key][0]); });
     }
+    one("changed").classList.remove("own-stale");
     one("changed").replaceChildren(...(was ? [make("details", { className: "more", open: lines.length < 13 }, [
       make("summary", {}, "What the last change did: " + (lines.length ? lines.length + (lines.length > 1 ? " things differ" : " thing differs") : "no figure and no finding differs")),
       make("ul", {}, lines.map(function (line) { return make("li", {}, line); }))])] : []));
@@ -383,7 +398,7 @@
   // ---- beginning, saving, keeping
 
   function begin(file, text, data) {
-    state.told = null;
+    state.told = state.compared = null;
     state.open = {};
     state.file = file;
     ["problems", "verdict", "changed", "findings", "working", "readings", "surge"].forEach(function (each) { one(each).replaceChildren(); });

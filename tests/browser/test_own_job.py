@@ -117,6 +117,38 @@ def test_own_job__an_entry_is_copied_named_and_taken_out_by_the_keyboard(
     assert offline_page.troubles == []
 
 
+# What the page asks of the program, in its order, for a test to read.
+WATCHED = """window.asked = []; const given = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (message, ...others) {
+      if (message.question) window.asked.push(JSON.parse(message.question).ask);
+      return given.call(this, message, ...others);
+    };"""
+
+
+@pytest.mark.parametrize(("button", "job"), [("needs", "quince"), ("alternatives", "marram")])
+@needs_engine
+def test_own_job__a_change_ends_what_is_being_tried(
+    offline_page: OfflinePage, built_site: Path, button: str, job: str
+) -> None:
+    offline_page.page.add_init_script(WATCHED)
+    page = opened(offline_page, built_site, job)
+    judged(page)
+    if button == "needs":  # no value serves, so pairs would be tried for half a minute
+        page.select_option("#own-finding", "main-bonding-size:hall")
+    page.click(f"#own-{button}")
+    page.locator("#own-tried", has_text="Being tried: ").wait_for(timeout=60_000)
+    before = page.inner_text("#own-verdict")
+    page.locator("#own-as-text summary").click()
+    page.fill("#own-text", page.input_value("#own-text").replace("title: ", "title: Other ", 1))
+    page.locator("#own-verdict .may-not", has_text="Other ").wait_for(timeout=30_000)
+    page.get_by_text("Now: ").wait_for(timeout=30_000)
+    assert page.inner_text("#own-verdict") != before
+    assert page.locator("#own-tried").is_hidden(), "it was said of the job before the change"
+    asked = page.evaluate("window.asked")
+    assert asked.count("go-on") > 0 and "go-on" not in asked[asked.index("read") :], asked
+    assert offline_page.troubles == []
+
+
 @pytest.mark.long
 @needs_engine
 def test_own_job__every_job_as_the_command_line(

@@ -28,6 +28,15 @@ def ask(**question: Any) -> Any:
     return json.loads(answered(json.dumps(question)))
 
 
+def ask_to_the_end(**question: Any) -> Any:
+    """What takes long is answered piece by piece."""
+    told = ask(**question)
+    while "goes_on" in told:
+        assert told["problems"] == []
+        told = ask(ask="go-on")
+    return told
+
+
 def said_by(*arguments: str) -> str:
     said = io.StringIO()
     with contextlib.redirect_stdout(said):
@@ -85,8 +94,9 @@ def test_problems__those_of_the_command_line(root: Path) -> None:
 def test_judge__what_the_page_shows(marram: str) -> None:
     own = ask(ask="judge", text=marram, file="marram.yaml")
     assert own["problems"] == [] and own["title"] and own["verdict"]
-    assert "voltage-drop slipway" in own["figures"]
     assert sum(own["counts"].values()) == len(own["said"])
+    told = ask(ask="figures", text=marram, file="marram.yaml")
+    assert "voltage-drop slipway" in told["figures"]
     told = ask(ask="working", text=marram, file="marram.yaml")
     assert "<math" in told["working"] and "Dead tests" in told["readings"]
 
@@ -168,16 +178,35 @@ def test_form__every_field_says_what_it_is() -> None:
 def test_needs__as_the_command(root: Path) -> None:
     file = str(root / "diagrams/quince.yaml")
     text, finding = Path(file).read_text("utf-8"), "main-bonding-size:supply"
-    own = ask(ask="needs", text=text, file=file, finding=finding)
+    own = ask_to_the_end(ask="needs", text=text, file=file, finding=finding)
     assert own == {"told": said_by("needs", file, finding), "problems": []}
     assert ask(ask="needs", text=text, file=file, finding="none:F2")["problems"][0]["hint"]
+
+
+def test_needs__leaves_room_for_what_is_newer(
+    root: Path, marram: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("firstway.engine.asking.PIECE_S", 0)
+    file = str(root / "diagrams/quince.yaml")
+    text = Path(file).read_text("utf-8")
+    trials = {"text": text, "file": file, "finding": "main-bonding-size:supply"}
+    first = ask(ask="needs", **trials)
+    second = ask(ask="go-on")
+    assert first["goes_on"].startswith("value 1 of ") and second["goes_on"].startswith("value 2 ")
+    assert ask(ask="judge", text=marram, file="marram.yaml")["verdict"]
+    assert ask(ask="go-on")["goes_on"].startswith("value 3 ")
+    newer = {**trials, "finding": "separate-earths:post-1"}
+    assert ask(ask="needs", **newer)["goes_on"].startswith("value 1 ")
+    assert ask(ask="go-on")["goes_on"].startswith("value 2 "), "of the newer one alone"
 
 
 @pytest.mark.long
 def test_alternatives__as_the_command(root: Path) -> None:
     file = str(root / "diagrams/marram.yaml")
     text = Path(file).read_text("utf-8")
-    own = ask(ask="alternatives", text=text, file=file, circuit="slipway")
+    own = ask_to_the_end(ask="alternatives", text=text, file=file, circuit="slipway")
     assert own == {"told": said_by("alternatives", file, "slipway"), "problems": []}
-    missing = ask(ask="alternatives", text=text, file=file, circuit="nowhere")["problems"]
+    missing = ask_to_the_end(ask="alternatives", text=text, file=file, circuit="nowhere")[
+        "problems"
+    ]
     assert "no circuit 'nowhere'" in missing[0]["message"]

@@ -15,6 +15,7 @@ from typing import Any
 from firstway.checks.rule import AS_TOLD, Case, Finding, JudgedFigure, Level, of_step
 from firstway.checks.running import findings_of
 from firstway.choosing.completing import Completed, chosen_case, completed
+from firstway.choosing.trials import Trials, to_the_end
 from firstway.files.plain_values import suggestion
 from firstway.files.specs import Word, specs_of
 from firstway.frozen import dataclass
@@ -98,6 +99,13 @@ def alternatives_of(
     """The table of a circuit of the text of an installation; or all that is wrong with the text or
     with the name.
     """
+    return to_the_end(alternatives_tried(text, file, name, circuit), progress)
+
+
+def alternatives_tried(
+    text: str, file: str, name: str, circuit: str
+) -> Trials[tuple[Alternatives | None, list[Problem]]]:
+    """The same, line by line."""
     given, problems = installation_from_yaml(text, file, name)
     if given is None:
         return None, problems
@@ -109,12 +117,12 @@ def alternatives_of(
         say = f"the file has no circuit '{visible(circuit)}'"
         hint = suggestion(circuit, names) or f"name one of: {', '.join(names)}"
         return None, [Problem("circuit", 0, say, hint)]
-    return _table(job, given, circuit, progress)
+    return (yield from _table(job, given, circuit))
 
 
 def _table(
-    job: Completed, given: Installation, name: str, progress: _Progress
-) -> tuple[Alternatives | None, list[Problem]]:
+    job: Completed, given: Installation, name: str
+) -> Trials[tuple[Alternatives | None, list[Problem]]]:
     whole, circuit = job.installation, job.installation.circuit(name)
     if not is_known(circuit.cable.construction):
         line = whole.lines_of.get(f"circuits.{name}.cable", 1)
@@ -126,7 +134,7 @@ def _table(
     known = {_key(each) for each in job.findings if each.level in ("danger", "fail")}
     lines = []
     for number, (rating, route, cable) in enumerate(rows, 1):
-        progress(f"line {number} of {len(rows)}")
+        yield f"line {number} of {len(rows)}"
         changed = _changed(whole, circuit, cable, route, rating)
         if disagreements(changed):
             continue
@@ -138,7 +146,6 @@ def _table(
         )
         chosen = changed.circuits == whole.circuits and changed.board == whole.board
         lines.append(_line(changed, name, chosen, known))
-    progress("")
     own = given.circuit(name).cable
     left = CHOOSE in (own.csa_mm2, own.size_awg)
     return Alternatives(whole, name, tuple(lines), left, not_printed), []

@@ -28,6 +28,7 @@ from firstway.choosing.designers_keys import (
     tries_of,
 )
 from firstway.choosing.moving import moved_to
+from firstway.choosing.trials import Trials, to_the_end
 from firstway.files.plain_values import suggestion
 from firstway.files.yaml_reader import Text
 from firstway.frozen import dataclass
@@ -119,6 +120,13 @@ def needs_of(
     """What it would take that the finding `wanted` (`ID:OF` or `ID:OF@PLACE`) passes, of the text
     of an installation; or all that is wrong with the text or with the name.
     """
+    return to_the_end(needs_tried(text, file, name, wanted), progress)
+
+
+def needs_tried(
+    text: str, file: str, name: str, wanted: str
+) -> Trials[tuple[Needs | None, list[Problem]]]:
+    """The same, value by value."""
     installation, problems = installation_from_yaml(text, file, name)
     if installation is None:
         return None, problems
@@ -132,8 +140,8 @@ def needs_of(
     bare, problems = _without_readings(installation, job)
     if bare is None:
         return None, problems
-    search = _Search(bare.installation, replace(installation, readings=()), bare, named, progress)
-    return search.needs(found, len(installation.readings)), []
+    search = _Search(bare.installation, replace(installation, readings=()), bare, named)
+    return (yield from search.needs(found, len(installation.readings))), []
 
 
 def _named(job: Completed, wanted: str) -> tuple[FindingName | None, list[Problem]]:
@@ -191,16 +199,15 @@ class _Search:
         given: Installation,
         bare: Completed,
         named: FindingName,
-        progress: _Progress,
     ) -> None:
         self._complete, self._given, self._named = complete, given, named
-        self._progress, self._bare = progress, bare
+        self._bare = bare
         self._targets = tuple(each for each in bare.findings if named.meets(each))
         self._levels = _gravest(bare.findings)
         self._whole = 0
         self._unjudged = 0
 
-    def needs(self, found: tuple[Finding, ...], readings: int) -> Needs:
+    def needs(self, found: tuple[Finding, ...], readings: int) -> Trials[Needs]:
         """The answer of all tries; `found` is what is said now."""
         keys, singles = designers_keys(self._given), self._singles()
         open_ = [each for each in self._targets if each.level != "pass"]
@@ -218,13 +225,13 @@ class _Search:
                 *(0, 0, 0, False, 0),
                 readings,
             )
-        good, refused, moved = self._one_by_one(singles)
+        good, refused, moved = yield from self._one_by_one(singles)
         pairs, left, eased = 0, False, []
         unknown = all(each.level == "unknown" for each in open_)
         if not good and not unknown:
-            good, pairs, left = self._two_at_a_time(singles, moved, refused)
+            good, pairs, left = yield from self._two_at_a_time(singles, moved, refused)
         if not good and not unknown:
-            eased = self._eased(moved)
+            eased = yield from self._eased(moved)
         answer, reason = self._answer(found, bool(good), eased)
         return Needs(
             self._complete,
@@ -242,12 +249,13 @@ class _Search:
             readings,
         )
 
-    def _eased(self, moved: Iterable[Tries]) -> list[Proposal]:
+    def _eased(self, moved: Sequence[Tries]) -> Trials[list[Proposal]]:
         """Values with which the finding is less grave, though it does not pass."""
         before = max(self._targets, key=_gravity)
         found: list[Proposal] = []
         asked = 0
-        for tries in moved:
+        for number, tries in enumerate(moved, 1):
+            yield f"what makes it less grave: value {number} of {len(moved)}"
             case = self._case(tries)
             said = self._said(case) if case else ()
             if not said or _gravity(max(said, key=_gravity)) >= _gravity(before):
@@ -294,13 +302,13 @@ class _Search:
 
     def _one_by_one(
         self, singles: Sequence[Tries]
-    ) -> tuple[list[Proposal], list[Proposal], list[Tries]]:
+    ) -> Trials[tuple[list[Proposal], list[Proposal], list[Tries]]]:
         """What serves, what is refused, and what at least changes what the finding says."""
         good: list[Proposal] = []
         refused: list[Proposal] = []
         moved: list[Tries] = []
         for number, tries in enumerate(singles, 1):
-            self._progress(f"value {number} of {len(singles)}")
+            yield f"value {number} of {len(singles)}"
             case = self._case(tries)
             if case is None:
                 continue
@@ -311,12 +319,11 @@ class _Search:
                     (refused if proposal.worsens else good).append(proposal)
             elif said and _figures(said) != _figures(self._targets):
                 moved.append(tries)
-        self._progress("")
         return good, refused, moved
 
     def _two_at_a_time(
         self, singles: Sequence[Tries], moved: Sequence[Tries], refused: Sequence[Proposal]
-    ) -> tuple[list[Proposal], int, bool]:
+    ) -> Trials[tuple[list[Proposal], int, bool]]:
         """Pairs of values that both move the finding, and a value that was refused with another of
         the parts it worsens; no more than MOST_PAIRS.
         """
@@ -324,14 +331,13 @@ class _Search:
         every = self._pairs(singles, moved, refused)
         tried = 0
         for tried, (tries, worse) in enumerate(islice(every, MOST_PAIRS), 1):
-            self._progress(f"pair {tried} of at most {MOST_PAIRS}")
+            yield f"pair {tried} of at most {MOST_PAIRS}"
             case = self._case(tries)
             if case is None or not _passes(self._said(case)) or self._still_worse(case, worse):
                 continue
             proposal = self._proposal(tries, case)
             if proposal is not None and not proposal.worsens:
                 good.append(proposal)
-        self._progress("")
         return good, tried, next(every, None) is not None
 
     def _still_worse(self, case: Case, worse: Iterable[Finding]) -> bool:

@@ -3,6 +3,9 @@
 A question is `{"ask": NAME, "text": the file, "file": its name, ...}`. An answer has `problems`
 (line, message, hint) and what was asked for; where anything must be put right first, problems
 alone.
+
+What takes long is answered piece by piece: `goes_on` says how far it is, and `go-on` asks for the
+next piece. So the page, which waits for each answer, can leave it for what is newer.
 """
 
 from __future__ import annotations
@@ -10,8 +13,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
+from firstway.choosing.trials import Trials
 from firstway.engine.form import as_yaml
 from firstway.engine.judging import (
     PlainAnswer,
@@ -40,6 +45,10 @@ _Asked = Mapping[str, Any]
 _Found = tuple[PlainAnswer, list[Problem]]
 
 
+PIECE_S = 0.1
+"""Seconds of a piece; its last value or line is tried to its end."""
+
+
 def answered(question: str) -> str:
     """The answer to a question, both as JSON."""
     asked = json.loads(question)
@@ -54,8 +63,13 @@ def _read(asked: _Asked) -> _Found:
 
 def _judge(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
-    told = {} if done is None else {**judged(done), "figures": figures_of(done)}
-    return told, list(problems)
+    return (judged(done) if done else {}), list(problems)
+
+
+def _figures(asked: _Asked) -> _Found:
+    """Apart from the verdict, which asks for no surge."""
+    done, problems = done_of(asked["text"], asked["file"])
+    return ({"figures": figures_of(done)} if done else {}), list(problems)
 
 
 def _working(asked: _Asked) -> _Found:
@@ -78,24 +92,58 @@ def _draw(asked: _Asked) -> _Found:
 
 
 def _needs(asked: _Asked) -> _Found:
+    return _begun(_needs_tried(asked))
+
+
+def _needs_tried(asked: _Asked) -> Trials[_Found]:
     """What it would take that the finding named `ID:OF@PLACE` passes, in lines of words."""
     # like all that not every answer needs, loaded when it is asked for: a verdict does not wait
-    from firstway.choosing.needs import needs_of
+    from firstway.choosing.needs import needs_tried
     from firstway.rendering.choices import needs_text
 
-    file = visible(asked["file"])
-    found, problems = needs_of(asked["text"], file, plain_name(Path(file)), asked["finding"])
+    found, problems = yield from needs_tried(*_file_of(asked), asked["finding"])
     return ({"told": needs_text(found)} if found else {}), list(problems)
 
 
 def _alternatives(asked: _Asked) -> _Found:
+    return _begun(_alternatives_tried(asked))
+
+
+def _alternatives_tried(asked: _Asked) -> Trials[_Found]:
     """Sizes, methods and devices of a circuit side by side, in lines of words."""
-    from firstway.choosing.alternatives import alternatives_of
+    from firstway.choosing.alternatives import alternatives_tried
     from firstway.rendering.choices import alternatives_text
 
-    file = visible(asked["file"])
-    found, problems = alternatives_of(asked["text"], file, plain_name(Path(file)), asked["circuit"])
+    found, problems = yield from alternatives_tried(*_file_of(asked), asked["circuit"])
     return ({"told": alternatives_text(found)} if found else {}), list(problems)
+
+
+def _file_of(asked: _Asked) -> tuple[str, str, str]:
+    """The text, the name of its file as shown, and the installation's."""
+    file = visible(asked["file"])
+    return asked["text"], file, plain_name(Path(file))
+
+
+# What is being tried: of the newest question alone, for nobody waits for an older one.
+_newest: list[Trials[_Found]] = []
+
+
+def _begun(trials: Trials[_Found]) -> _Found:
+    _newest[:] = [trials]
+    return _go_on({})
+
+
+def _go_on(_: _Asked) -> _Found:
+    """One piece, with how far it is then; or what was found."""
+    end = monotonic() + PIECE_S
+    try:
+        while True:
+            said = next(_newest[0])
+            if monotonic() > end:
+                return {"goes_on": said}, []
+    except StopIteration as found:
+        told: _Found = found.value
+        return told
 
 
 def _papers(asked: _Asked) -> _Found:
@@ -139,12 +187,14 @@ def _entry(asked: _Asked) -> _Found:
 _ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "read": _read,
     "judge": _judge,
+    "figures": _figures,
     "working": _working,
     "draw": _draw,
     "print": _print,
     "papers": _papers,
     "needs": _needs,
     "alternatives": _alternatives,
+    "go-on": _go_on,
     "put": _put,
     "entry": _entry,
 }

@@ -183,7 +183,7 @@ def _told_html() -> Markup:
 _TRIED = (
     "Values that a designer may choose are tried on the whole job; a fact of the site, a"
     " measurement and a maker's word never are. It takes up to a minute, and longer on a phone; a"
-    " change of the job waits for it."
+    " change of the job ends it."
 )
 _LIVE = (
     "Fit only with the supply isolated at its origin, locked off and proved dead. Check every"
