@@ -436,8 +436,13 @@
     var file = one("file").files[0];
     if (!file) return;
     if (file.size > LARGEST) { say("The file is larger than " + LARGEST + " bytes; check that it is the right file. Nothing was changed."); return; }
+    var text;
+    try { text = new TextDecoder("utf-8", { fatal: true }).decode(await file.arrayBuffer()); } catch (error) {
+      say("The file is not UTF-8 text; save it as UTF-8. Nothing was changed.");
+      return;
+    }
     state.data = null;
-    begin(file.name, (await file.text()).replace(/^\ufeff/, ""));
+    begin(file.name, text);
     say("Read: " + file.name + ".");
   };
   one("save").onclick = function () { give(stem() + ".yaml", state.text, "text/yaml"); };

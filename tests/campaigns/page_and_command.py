@@ -106,10 +106,14 @@ def tried(shared: Shared | None, draw: Chance, folder: Path) -> Tried:
     kind, text = _drawn(shared, draw)
     path = folder / "drawn.yaml"
     path.write_bytes(text)
+    try:
+        as_read = text.decode("utf-8")
+    except UnicodeDecodeError:
+        return Tried(skipped="no UTF-8: the page's script says so and asks the program nothing")
     said = {what: _said_by(*command(str(path))) for what, command in COMMANDS.items()}
     troubles = []
     for browser, ask in shared.pages.items():
-        about = {"ask": "print", "text": text.decode("utf-8", "replace"), "file": str(path)}
+        about = {"ask": "print", "text": as_read, "file": str(path)}
         answers = ask([{**about, "what": what} for what in COMMANDS])
         for (what, other), answer in zip(said.items(), answers, strict=True):
             own = answer.get("printed") or _as_printed(answer["problems"], str(path))

@@ -8,13 +8,12 @@ trade's loop, Zs = Ze + R1 + R2, counts the cables alone, and so do the tables o
 for it; a wire of 6 mm2 and 0.3 m would add 0.001 ohm.
 """
 
-import cmath
-import math
 from collections.abc import Sequence
 from functools import partial
 
 from firstway.calculations.cable import RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.nec import RESISTANCE_20C
+from firstway.calculations.phasors import line_phasor
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone, resting
 from firstway.model.installation import ChargingPoint, Installation, ServiceDevice, Way
@@ -448,7 +447,7 @@ def _vehicle(installation: Installation, point: ChargingPoint, live: Sequence[st
                     volts / ampere / 20,
                     "load",
                     point.name,
-                    volts=cmath.rect(volts, -place * 2 * math.pi / 3),
+                    volts=line_phasor(volts, place, 3),
                 )
             )
     return found

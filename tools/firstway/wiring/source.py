@@ -2,11 +2,11 @@
 electrodes, as links.
 """
 
-import cmath
 import math
 from functools import partial
 
 from firstway.calculations.earthing import ROD_RESISTANCE, SEVERAL_RODS
+from firstway.calculations.phasors import line_phasor
 from firstway.model.evidence import alone, resting
 from firstway.model.installation import Electrode, Installation
 from firstway.model.values import Absent, is_known
@@ -118,8 +118,8 @@ def _lines(wiring: Wiring) -> list[str]:
 
 
 def _driven(installation: Installation, place: int) -> complex:
-    turn = place * (math.pi if installation.supply.phases == 1 else 2 * math.pi / 3)
-    return cmath.rect(float(installation.supply.line_to_earth_v), -turn)
+    supply = installation.supply
+    return line_phasor(float(supply.line_to_earth_v), place, supply.phases)
 
 
 def _loop(installation: Installation, ohm: Ohm, which: str) -> Ohm:

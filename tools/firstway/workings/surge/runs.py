@@ -20,6 +20,10 @@ from firstway.workings.surge.model import model_value, surge_model
 
 PEAKS, WAVES, STILLS = "surge", "surge-waves", "surge-stills"
 FINE_S, FINE_COLUMNS, COARSE_COLUMNS = 6e-6, 200, 100
+SOLVED_DIGITS = 9
+"""Significant digits of a peak. The solver's last bits differ from one machine's exp and pow to
+another's and grow to some 1e-13 of a run: twelve digits would show it, one figure in ten.
+"""
 STILL_PIECES = 50  # of the whole way: 0.5 m of a usual one
 Wave = tuple[tuple[float, float], ...]  # (microseconds, volts or ampere)
 
@@ -190,7 +194,7 @@ def _stills_from(data: Any) -> KeptStills:
 
 
 def _peaks(run: SurgeRun) -> KeptRun:
-    return KeptRun(
+    found = (
         run.board_peak_v,
         run.point_peak_v,
         run.vehicle_peak_v,
@@ -201,6 +205,7 @@ def _peaks(run: SurgeRun) -> KeptRun:
         run.spd_energy_j,
         run.second_spd_energy_j,
     )
+    return KeptRun(*(float(f"{each:.{SOLVED_DIGITS}g}") for each in found))
 
 
 def _thinned(run: SurgeRun) -> KeptWaves:
