@@ -54,6 +54,8 @@ SETTINGS = {
     "browser.download.alwaysOpenPanel": False,
     "layout.css.prefers-color-scheme.content-override": 1,
 }
+# Whether a page may be left is answered with yes, as a reader would (Firefox 140 waits for it).
+LEAVING = {"alwaysMatch": {"unhandledPromptBehavior": {"beforeUnload": "accept"}}}
 # A file that is missing raises an event on its element alone, which no page listens to.
 WATCH = """() => { addEventListener("error", event => { const from = event.target;
     if (from && from !== window) console.error("cannot load " + (from.src || from.href || from.tagName)); }, true); }"""
@@ -86,7 +88,7 @@ class Firefox:
         self._answers: queue.Queue[dict[str, Any]] = queue.Queue()
         self._ours: set[str] = set()  # the window's page and its frames
         threading.Thread(target=self._listen, daemon=True).start()
-        self.about = self.call("session.new", capabilities={})["capabilities"]
+        self.about = self.call("session.new", capabilities=LEAVING)["capabilities"]
         self.call(
             "session.subscribe",
             events=[

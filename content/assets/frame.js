@@ -39,6 +39,12 @@
     if (!open.checked) open.click();
     search();
   });
+  // The theme takes the focus away first, and Firefox then begins again where it was: a trap.
+  query.addEventListener("keydown", function (event) {
+    if (event.key !== "Tab") return;
+    event.stopPropagation();
+    if (open.checked) open.click();
+  });
   one("header .md-header__button[for=__search]").addEventListener("click", function (event) {
     event.preventDefault();
     if (!open.checked) open.click();

@@ -19,7 +19,7 @@
   function load(path) {
     return new Promise(function (done, failed) {
       var script = make("script", { src: base + path });
-      script.onload = done;
+      script.onload = function () { script.remove(); done(); };  // it may be megabytes
       script.onerror = function () { failed(new Error(path + " is not beside this page; unpack the guide whole")); };
       document.head.append(script);
     });
@@ -75,8 +75,9 @@
               lockFileContents: given.lock, createPyodideModule: module.default, env: { FIRSTWAY_CACHE: "", HOME: "/" }
             });
             py.FS.writeFile("/program.zip", given.program);
-            py.runPython("import sys, zipfile\nzipfile.ZipFile('/program.zip').extractall('/program')\nsys.path.insert(0, '/program')\nfrom firstway.engine.asking import answered");
+            py.runPython("import os, sys, zipfile\nzipfile.ZipFile('/program.zip').extractall('/program')\nos.remove('/program.zip')\nsys.path.insert(0, '/program')\nfrom firstway.engine.asking import answered");
             answers = py.globals.get("answered");
+            self.fetch = message = given = null;  // what it was made of is not needed twice
             self.postMessage({ ready: true });
           } catch (error) { self.postMessage({ failed: String(error && error.message || error) }); }
         };

@@ -133,6 +133,16 @@ def test_search__finds_a_word_by_keyboard(firefox: Firefox, built_site: Path) ->
     firefox.wait("document.querySelector('h1').getClientRects().length > 0")
 
 
+def test_search__tab_leads_on_from_it(firefox: Firefox, built_site: Path) -> None:
+    """No trap (WCAG 2.2, 2.1.2)."""
+    firefox.show(built_site / "index.html")
+    firefox.reach(".md-search__input")
+    firefox.wait("document.querySelector('#__search').checked")
+    firefox.press("Tab")
+    assert not firefox.ask("document.activeElement.matches('.md-search__input, body')")
+    assert not firefox.ask("document.querySelector('#__search').checked")
+
+
 def answer(firefox: Firefox, question: dict[str, object]) -> None:
     """The right answer to one question of a quiz, by keyboard alone."""
     key = question["variants"][0]["key"]

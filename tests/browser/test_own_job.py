@@ -121,6 +121,9 @@ WATCHED = """window.asked = []; const given = Worker.prototype.postMessage;
     };"""
 
 
+BY_PAIRS = "main-bonding-size:supply@hall"  # of quince: no value serves, so pairs are tried
+
+
 @pytest.mark.parametrize(("button", "job"), [("needs", "quince"), ("alternatives", "marram")])
 @needs_engine
 def test_own_job__a_change_ends_what_is_being_tried(
@@ -129,8 +132,8 @@ def test_own_job__a_change_ends_what_is_being_tried(
     offline_page.page.add_init_script(WATCHED)
     page = opened(offline_page, built_site, job)
     judged(page)
-    if button == "needs":  # no value serves, so pairs would be tried for half a minute
-        page.select_option("#own-finding", "main-bonding-size:hall")
+    if button == "needs":
+        page.select_option("#own-finding", BY_PAIRS)
     page.click(f"#own-{button}")
     page.locator("#own-tried", has_text="Being tried: ").wait_for(timeout=60_000)
     before = page.inner_text("#own-verdict")
