@@ -11,6 +11,7 @@ from dataclasses import field
 
 from firstway.calculations.adding import added_phasors
 from firstway.calculations.nodal import Branch, Ohms, Volts, merged
+from firstway.calculations.phasors import magnitude
 from firstway.frozen import dataclass
 
 Column = Sequence[Volts]
@@ -221,7 +222,7 @@ def _small(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
     """
     if not driven:
         return []
-    first = max(range(len(driven)), key=lambda row: abs(matrix[row][0]))
+    first = max(range(len(driven)), key=lambda row: magnitude(matrix[row][0]))
     pivot, rest = matrix[first], [row for row in range(len(driven)) if row != first]
     shares = [matrix[row][0] / pivot[0] for row in rest]
     found = _small(

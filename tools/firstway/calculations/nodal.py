@@ -8,6 +8,7 @@ of no resistance and no force make one node of two. Knows no file and no board.
 from collections.abc import Iterable, Mapping, Sequence
 
 from firstway.calculations.adding import added_phasors
+from firstway.calculations.phasors import magnitude
 from firstway.frozen import dataclass
 
 Volts = complex | float
@@ -105,7 +106,7 @@ def _solved(matrix: list[list[Volts]], driven: list[Volts]) -> list[Volts]:
     """Gauss's elimination with the largest pivot of each column."""
     size = len(driven)
     for column in range(size):
-        best = max(range(column, size), key=lambda row: abs(matrix[row][column]))
+        best = max(range(column, size), key=lambda row: magnitude(matrix[row][column]))
         matrix[column], matrix[best] = matrix[best], matrix[column]
         driven[column], driven[best] = driven[best], driven[column]
         for row in range(column + 1, size):
@@ -143,7 +144,7 @@ def resistance_ohm(branches: Sequence[Branch], one: str, other: str) -> float | 
     # A driven branch of 1 V through 1 ohm: by the divider R = v / (1 - v).
     found = potentials([*at_rest, Branch(other, one, 1.0, 1.0)], other)[one]
     assert found is not None
-    return round(abs(found) / abs(1 - found), 12)
+    return round(magnitude(found) / magnitude(1 - found), 12)
 
 
 def current_a(branch: Branch, found: Mapping[str, Volts | None]) -> Volts | None:

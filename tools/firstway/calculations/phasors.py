@@ -1,9 +1,10 @@
-"""Calculations: the voltages of the lines of a supply as complex numbers, the same to the last bit
-on every machine.
+"""Calculations: the voltages of the lines of a supply as complex numbers, and how large such a
+number is: the same to the last bit on every machine.
 
-Sine and cosine are rounded differently by one library of mathematics and another; a square root is
-not (IEEE 754). A last bit of a source is a tenth of a microampere of what a pole without resistance
-carries: enough to be seen in the digits that leave.
+Sine, cosine and `abs` of a complex number are rounded differently by one library of mathematics and
+another; a square root is not (IEEE 754). A last bit of a source, or which of two like lines is
+taken first, is a tenth of a microampere of what a pole without resistance carries: enough to be
+seen in the digits that leave.
 """
 
 from __future__ import annotations
@@ -25,3 +26,12 @@ def line_phasor(volts: float, place: int, phases: int) -> complex:
     1.7320508075688772
     """
     return volts * (_HALVES if phases == 1 else _THIRDS)[place]
+
+
+def magnitude(value: complex | float) -> float:
+    """How large a voltage or a current is.
+
+    >>> magnitude(3 - 4j), magnitude(-2.5)
+    (5.0, 2.5)
+    """
+    return math.sqrt(value.real * value.real + value.imag * value.imag)

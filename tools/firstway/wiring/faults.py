@@ -15,6 +15,7 @@ from typing import Literal
 from firstway.calculations.adding import added_phasors
 from firstway.calculations.impedances import Column, Impedances, after, short_circuit
 from firstway.calculations.nodal import Branch, Volts
+from firstway.calculations.phasors import magnitude
 from firstway.frozen import dataclass
 from firstway.tables.looking_up import (
     most_armour_resistance_20c_ohm_per_km,
@@ -115,8 +116,8 @@ class Flow:
                 (is_line, way.ampere(self.column))
                 for is_line, way in self.network.poles.get(device, ())
             ]
-            lines = [abs(ampere) for is_line, ampere in poles if is_line]
-            residual = abs(added_phasors(ampere for _, ampere in poles))
+            lines = [magnitude(ampere) for is_line, ampere in poles if is_line]
+            residual = magnitude(added_phasors(ampere for _, ampere in poles))
             found.append(Through(device, max(lines, default=0.0), residual))
         return tuple(found)
 
@@ -128,7 +129,7 @@ class Flow:
         if earth is None:
             return None
         held = [(node, volts) for node in nodes if (volts := self.volts(node)) is not None]
-        rises = [(node, abs(volts - earth)) for node, volts in held]
+        rises = [(node, magnitude(volts - earth)) for node, volts in held]
         return highest(rises) if rises else None
 
     @cached_property
@@ -147,7 +148,7 @@ class Flow:
         return tuple(dict.fromkeys(path for evidence in carried for path in evidence))
 
     def _carries(self, way: "_Way") -> bool:
-        return abs(way.ampere(self.column)) > NOTHING * self.ampere
+        return magnitude(way.ampere(self.column)) > NOTHING * self.ampere
 
 
 @dataclass(frozen=True)
@@ -279,7 +280,7 @@ class Network:
         currents = short_circuit(self.impedances, self.before, nodes)
         if currents is None:
             return None
-        return Flow(max(map(abs, currents)), self, nodes, currents)
+        return Flow(max(map(magnitude, currents)), self, nodes, currents)
 
     @cached_property
     def ways(self) -> tuple[_Way, ...]:

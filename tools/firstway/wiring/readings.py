@@ -17,6 +17,7 @@ from firstway.calculations.nodal import (
     resistance_ohm,
     voltage_v,
 )
+from firstway.calculations.phasors import magnitude
 from firstway.frozen import dataclass
 from firstway.wiring.circuit import States, WiredCircuit
 from firstway.wiring.faults import LARGEST_OHM, SMALLEST_OHM
@@ -127,11 +128,11 @@ def voltage(circuit: WiredCircuit, states: States, one: str, other: str) -> Show
     """
     links = _with_test(circuit.closed(states))
 
-    def magnitude(branches: list[Branch]) -> float | None:
+    def shown(branches: list[Branch]) -> float | None:
         found = voltage_v(branches, one, other)
-        return None if found is None else abs(found)
+        return None if found is None else magnitude(found)
 
-    band = _band(links, magnitude, True)
+    band = _band(links, shown, True)
     if not band.agree:
         return ShownReading(None, "V", READING_NOT_KNOWN, DECIDES)
     return ShownReading(None, "V", NO_READING) if band.low is None else ShownReading(band.low, "V")
@@ -345,7 +346,7 @@ def residual_currents_a(
         if link.kind == "pole" and link.of in devices:
             through = current_a(branch, found)
             sums[link.of] = sums.get(link.of, 0j) + complex(through if through is not None else 0j)
-    return {name: abs(total) for name, total in sums.items()}
+    return {name: magnitude(total) for name, total in sums.items()}
 
 
 def residual_test(

@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 from firstway.calculations.impedances import volts_at
 from firstway.calculations.nodal import Volts
+from firstway.calculations.phasors import magnitude
 from firstway.frozen import dataclass
 from firstway.model.evidence import Kept, alone, note
 from firstway.model.installation import Circuit as FileCircuit
@@ -484,7 +485,7 @@ class Sweep(Kept):
 
     def _touched(self, place: FaultPlace, nodes: tuple[str, ...]) -> Touched | None:
         if self.floats(place, nodes):
-            whole = abs(self._rest(place.line))
+            whole = magnitude(self._rest(place.line))
             return Touched(place.earth, whole, whole, whole)
         flows = self.flows(HOT, nodes)
         if not flows:
