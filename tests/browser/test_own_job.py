@@ -135,7 +135,7 @@ def test_own_job__a_change_ends_what_is_being_tried(
     if button == "needs":
         page.select_option("#own-finding", BY_PAIRS)
     page.click(f"#own-{button}")
-    page.locator("#own-tried", has_text="Being tried: ").wait_for(timeout=60_000)
+    page.locator("#own-tried", has_text="Being tried: ").wait_for(timeout=READY_S * 1000)
     before = page.inner_text("#own-verdict")
     page.locator("#own-as-text summary").click()
     page.fill("#own-text", page.input_value("#own-text").replace("title: ", "title: Other ", 1))
