@@ -1,14 +1,14 @@
-"""What the page of one's own job costs a reader: how long until its form can be used, until the first
-verdict, and after a change until verdict, changed figures and drawings; and the memory of it.
+"""What the page of one's own job costs a reader: how long until its form can be used, until the
+first verdict, and after a change until verdict, changed figures and drawings; and its memory.
 
     python tests/benchmarks/own_job_time.py SITE [--runs N] [--job NAME]
 
 SITE is a built guide with its engine. Each time is printed beside its aim and as so many times a
-plain process (`python -c "import yaml"`) timed in the same run, for a busy machine slows both alike.
+plain process (`python -c "import yaml"`) timed in the same run: a busy machine slows both.
 
 The browser's CPU is slowed 1 and 4 times (`Emulation.setCPUThrottlingRate`). That slows the page
-alone: the program runs in a worker, which it does not reach. So the part of each time that the page
-waited for the worker is measured beside it, and counted 4 times where 4 times is said.
+alone: the program runs in a worker, which it does not reach. So the time that the page waited for
+the worker is measured too, and counted 4 times where 4 times is said.
 
 Memory: what is private to the process of the page, worker, script heaps and WebAssembly together
 (Linux, /proc/PID/smaps_rollup), after changes with all open and with the papers made; and the same
