@@ -10,7 +10,9 @@ from firstway.pages.chapters.ways_in import CARDS, REFRESH, pages_in
 from firstway.pages.jobs.own_job_page import OWN_JOB
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import AnySheet
+from firstway.quiz.paper.coming_back import SESSIONS
 
+CHOSEN_WHILE_OPEN = frozenset(session.id for session in SESSIONS)
 LEARN = "Learn it"  # the author's entry that the chapters stand in
 TUTORS = "tutors/"
 _WORDS, _TEACHING, _KEYS = "glossary.md", "teach.md", "what-the-file-says/"
@@ -157,6 +159,8 @@ def stands_alone(path: str, project: Project) -> bool:
     """Whether a page is also one file: chapters and quizzes are opened on phones, which show one
     file without its folder.
     """
+    if path.removeprefix("quizzes/").removesuffix(".md") in CHOSEN_WHILE_OPEN:
+        return False  # they load their questions from other files
     return (path.startswith("quizzes/") and path != QUIZZES) or any(
         page.path == path and page.front.chapter for page in project.chapters
     )

@@ -87,7 +87,7 @@ def gathered(
     problems += [*found, *chapters_problems(project)]
     stands = _Standing(project, files, whole)
     progress("reading the questions")
-    stands.quizzes, found = quiz_sheets(project, stands, by)
+    stands.quizzes, question_files, found = quiz_sheets(project, stands, by)
     problems += found
     wrong: list[Problem] = []
     sheets: MadeOnce[str, dict[str, PageSheet]] = MadeOnce(
@@ -102,6 +102,7 @@ def gathered(
             _HELD,
         ),
         stands.quizzes,
+        question_files,
         practice_questions(project, wrong),
         tuple(
             SheetHead(path, title, description, digest, partial(_of_job, sheets, name, path))

@@ -9,7 +9,9 @@ from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import (
     ChapterOutcomes,
+    ConfusedPair,
     Question,
+    confused_from_yaml,
     outcomes_from_yaml,
     unknown_outcomes,
 )
@@ -24,6 +26,7 @@ class Shelf:
     chapters: tuple[ChapterOutcomes, ...] = ()
     bank: tuple[Question, ...] = ()
     recipes: tuple[Recipe, ...] = ()
+    confused: tuple[ConfusedPair, ...] = ()
 
     def question(self, id_: str) -> Question | None:
         return next((question for question in self.bank if question.id == id_), None)
@@ -49,7 +52,8 @@ def shelf_from(root: Path) -> tuple[Shelf, list[Problem]]:
     problems += ids_used_twice(bank)
     if chapters:
         problems += unknown_outcomes(bank, chapters)
-    return Shelf(tuple(chapters), tuple(bank), tuple(recipes)), sorted(set(problems))
+    confused = _confused(root)
+    return Shelf(tuple(chapters), tuple(bank), tuple(recipes), confused), sorted(set(problems))
 
 
 def _chapters(root: Path, problems: list[Problem]) -> list[ChapterOutcomes]:
@@ -60,6 +64,11 @@ def _chapters(root: Path, problems: list[Problem]) -> list[ChapterOutcomes]:
     )
     problems += [*found, *more]
     return chapters
+
+
+def _confused(root: Path) -> tuple[ConfusedPair, ...]:
+    text, _ = text_if_there(root / "quiz" / "outcomes.yaml", "quiz/outcomes.yaml")
+    return confused_from_yaml(text, "quiz/outcomes.yaml") if text is not None else ()
 
 
 def _files(root: Path, folder: str, problems: list[Problem]) -> list[tuple[str, str]]:

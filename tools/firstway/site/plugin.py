@@ -43,7 +43,7 @@ from firstway.pages.shared.one_file import one_file, one_file_link, one_file_pat
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import AnySheet, PageSheet, with_parts
 from firstway.problems import Problem, Problems
-from firstway.quiz.paper.scripts import practice_script
+from firstway.quiz.paper.scripts import practice_script, session_script
 from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
 from firstway.site.engine_files import put_engine
@@ -60,7 +60,8 @@ if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer  # for a preview alone
 
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
-QUIZ_SCRIPT = "assets/quiz.js"  # named by the pages of quizzes; put together from its parts
+# named by the pages of quizzes; put together from their parts
+QUIZ_SCRIPT, SESSION_SCRIPT = "assets/quiz.js", "assets/session.js"
 
 
 class FirstwayPlugin(BasePlugin):
@@ -117,9 +118,15 @@ class FirstwayPlugin(BasePlugin):
         made_assets = (
             (INKS_PATH, page_stylesheet() + widths_stylesheet()),
             (QUIZ_SCRIPT, practice_script()),
+            (SESSION_SCRIPT, session_script()),
         )
         taken_away = made_files(guide)
-        for path, text in (*made_assets, *taken_away.items(), *samples.items()):
+        for path, text in (
+            *made_assets,
+            *guide.question_files.items(),
+            *taken_away.items(),
+            *samples.items(),
+        ):
             files.append(File.generated(config, path, content=text))
         config.nav = contents(config.nav or [], self.project, made)
         return files

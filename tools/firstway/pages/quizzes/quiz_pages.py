@@ -26,8 +26,16 @@ from firstway.quiz.forms.lint import (
 )
 from firstway.quiz.forms.sources import Sources
 from firstway.quiz.forms.values import FEWEST_VARIANTS, variants, worked
+from firstway.quiz.paper.coming_back import (
+    SESSIONS,
+    question_path,
+    question_script,
+    session_html,
+    session_index,
+)
 from firstway.quiz.paper.page import practice_html
 from firstway.quiz.paper.practice_sets import (
+    MANY_SETS,
     MOST_SETS,
     PracticeSet,
     practice_sets,
@@ -46,14 +54,20 @@ _SCRIPT = Markup(
     '<script src="{root}assets/progress.js"></script><script src="{root}assets/quiz.js"></script>'
 )
 """Right below the first question and not deferred: that is ready before the rest is read."""
+_SESSION_SCRIPTS = _SCRIPT + Markup('<script src="{root}assets/session.js"></script>')
+_COMING_BACK = Recipe(
+    id="comes-back", title="", use="practice", seed="comes-back", variants=MANY_SETS
+)
+"""Every question for practice, with all its sets of figures."""
 CHECKED = "quiz-checked"
 _KEPT, _SETS = "quizzes", "quiz-sets"
 
 
 def quiz_sheets(
     project: Project, stands: Callable[[str], str], by: Workers = ONE_PROCESS
-) -> tuple[tuple[PageSheet, ...], list[Problem]]:
-    """Every quiz for practice as a page, and what is wrong with the questions once they are worked.
+) -> tuple[tuple[PageSheet, ...], dict[str, str], list[Problem]]:
+    """Every quiz for practice as a page, the questions that come back as scripts of data by their
+    paths, and what is wrong with the questions once they are worked.
 
     A recipe for assigned papers gives no page: a learner's paper holds no key. A quiz is kept; it
     is put together anew where one of its questions, or something it was made from, `stands`
@@ -67,9 +81,12 @@ def quiz_sheets(
         chosen[recipe.file], found = questions_of(shelf.bank, recipe, shelf.chapters)
         problems += found
     if project.broken:  # figures of a broken installation are missing: that alone is told
-        return (), sorted(set(problems))
+        return (), {}, sorted(set(problems))
     plain = question_sources(project, drawn=False)
-    sets = _Sets([(each, chosen[each.file]) for each in recipes], plain, stands)
+    practised = [question for question in shelf.bank if question.use == "practice"]
+    sets = _Sets(
+        [*((each, chosen[each.file]) for each in recipes), (_COMING_BACK, practised)], plain, stands
+    )
     of_file = _by_file(shelf.bank)
     do_ahead(
         lambda file: (sets.of_file(file), _checks(of_file[file], file, plain, stands)),
@@ -100,7 +117,52 @@ def quiz_sheets(
         )
         sheets += own
         problems += found
-    return tuple(sheets), sorted(set(problems))
+    back, files, found = _coming_back(project, sets, practised, pages, stands)
+    return (*back, *sheets), files, sorted({*problems, *found})
+
+
+def _coming_back(
+    project: Project,
+    sets: _Sets,
+    questions: Sequence[Question],
+    pages: Mapping[str, tuple[str, str]],
+    stands: Callable[[str], str],
+) -> tuple[list[PageSheet], dict[str, str], list[Problem]]:
+    """The pages whose questions are chosen while they are open, and the files of those questions;
+    none where nothing is for practice.
+    """
+    if not questions or not project.shelf.chapters:
+        return [], {}, []
+    shelf = project.shelf
+
+    def make() -> tuple[list[PageSheet], dict[str, str], list[Problem]]:
+        made, wrong = sets.of_quiz(_COMING_BACK, questions)
+        index = session_index(made, shelf.chapters, shelf.confused)
+        of: dict[str, list[tuple[PracticeSet, ...]]] = {}
+        for each in made:
+            of.setdefault(each[0].outcome, []).append(each)
+        scripts = {question_path(name): question_script(own) for name, own in of.items()}
+        sheets = [
+            PageSheet(
+                f"quizzes/{each.id}.md",
+                each.title,
+                f"# {each.title} {{#{each.id}-quiz}}\n\n{part_mark('quiz')}\n",
+                {"quiz": _STYLE + session_html(each, index, pages, _SESSION_SCRIPTS)},
+                each.introduction,
+            )
+            for each in SESSIONS
+        ]
+        return sheets, scripts, wrong
+
+    return kept(
+        _KEPT,
+        _COMING_BACK.id,
+        repr((shelf.chapters, shelf.confused, questions, pages)),
+        make,
+        data=lambda made: None if made[2] else [[sheet_data(each) for each in made[0]], made[1]],
+        thing=lambda data: ([PageSheet(**each) for each in data[0]], dict(data[1]), []),
+        stands=stands,
+    )
 
 
 class _Sets:
@@ -279,6 +341,6 @@ def _sets(
         return ()
     if not question.vary or recipe.variants == 1 or recipe.use != "practice":
         return practice_sets(made)
-    most = min(recipe.variants, MOST_SETS)
+    most = MANY_SETS if recipe is _COMING_BACK else min(recipe.variants, MOST_SETS)
     first, *others = variants(question, sources, most, recipe.seed) or (made,)
-    return practice_sets(first, others)
+    return practice_sets(first, others, most)

@@ -31,13 +31,15 @@ class Guide:
     """`drawings` are found by installation and view; `layouts` are the wiring drawings as values,
     by installation; `boxes` are lifelike drawings with what they were made of, by installation,
     where its pages are made next; `questions` are those for practice, worked, by
-    id; `of_jobs` are the jobs' own pages; `stands` tells how a part of the project stands now.
+    id; `question_files` are scripts of data by their paths in the guide; `of_jobs` are the jobs'
+    own pages; `stands` tells how a part of the project stands now.
     """
 
     project: Project = Project()
     layouts: Mapping[str, Drawing] = field(default_factory=dict)
     drawings: Mapping[tuple[str, str], Drawn] = field(default_factory=dict)
     quizzes: tuple[AnySheet, ...] = ()
+    question_files: Mapping[str, str] = field(default_factory=dict)
     questions: Mapping[str, WorkedQuestion | None] = field(default_factory=dict)
     of_jobs: tuple[AnySheet, ...] = ()
     stands: Callable[[str], str] = nothing_stands

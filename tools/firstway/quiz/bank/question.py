@@ -186,11 +186,26 @@ class ChapterOutcomes:
 
 
 @dataclass(frozen=True)
+class ConfusedPair:
+    """Two outcomes that learners take for one another: they come back side by side."""
+
+    one: str = key(Name("small"), "an outcome", "device.letters", required=True)
+    other: str = key(Name("small"), "what it is taken for", "device.residual-type", required=True)
+    what: str = key(
+        Prose(), "what is taken for what", "curve B, and residual current type B", required=True
+    )
+    line: int = field(default=0, repr=False)
+
+
+@dataclass(frozen=True)
 class OutcomesFile:
     """All outcomes of the guide."""
 
     chapters: tuple[ChapterOutcomes, ...] = key(
         Sections(ChapterOutcomes), "the chapters in reading order", required=True
+    )
+    confused: tuple[ConfusedPair, ...] = key(
+        Sections(ConfusedPair), "outcomes that are taken for one another"
     )
 
 
@@ -198,7 +213,28 @@ def outcomes_from_yaml(text: str, file: str) -> tuple[list[ChapterOutcomes], lis
     """Read the chapters with their outcomes, and every problem of the file."""
     found, problems = section_from_yaml(text, file, OutcomesFile)
     chapters = list(found.chapters) if found is not None else []
-    return chapters, problems or list(_same_ids(chapters, file))
+    return chapters, problems or [
+        *_same_ids(chapters, file),
+        *_unknown_pairs(found.confused if found else (), list(outcome_texts(chapters)), file),
+    ]
+
+
+def confused_from_yaml(text: str, file: str) -> tuple[ConfusedPair, ...]:
+    """The pairs of the same file; what is wrong with it `outcomes_from_yaml` says."""
+    found, _ = section_from_yaml(text, file, OutcomesFile)
+    return found.confused if found is not None else ()
+
+
+def _unknown_pairs(pairs: Sequence[ConfusedPair], known: list[str], file: str) -> Iterator[Problem]:
+    for pair in pairs:
+        for name in (pair.one, pair.other):
+            if name not in known:
+                yield Problem(
+                    file,
+                    pair.line,
+                    f"there is no outcome '{name}'",
+                    suggestion(name, known) or "name one of the outcomes above",
+                )
 
 
 def outcome_texts(chapters: list[ChapterOutcomes]) -> dict[str, str]:

@@ -22,7 +22,7 @@ from firstway.rendering.html import Markup, caution_fold_html, caution_html, joi
 FEWEST_FOR_AN_INTERVAL = 10
 """Answered questions below which no interval is shown: with nine it still spans half of all shares
 (Wilson, at a half)."""
-_NOT_PROOF = (
+NOT_PROOF = (
     "A mark here is practice. It is not proof of competence, and it does not permit anybody to work"
     " on an installation."
 )
@@ -169,11 +169,11 @@ def practice_html(
     The data, and the `script` if the page names it here, stand below the first question: that can
     be answered and marked while the browser still reads the rest.
     """
-    data = _data(title, sets, seed, quiz_id, marking)
+    data = quiz_data(title, sets, seed, quiz_id, marking)
     drawings = PageDrawings(f"q-{quiz_id}")
     firsts = [variants[0] for variants in sets]
     first, *others = (
-        _question(quiz_id, number, variants, len(sets), drawings, marking)
+        practice_question(quiz_id, number, variants, len(sets), drawings, marking)
         for number, variants in enumerate(sets, 1)
     )
     return joined(
@@ -181,7 +181,7 @@ def practice_html(
             Markup('<section class="quiz" id="quiz-{}" aria-label="{}">').format(quiz_id, title),
             caution_fold_html(),
             tag("p", introduction, class_="quiz-introduction") if introduction else "",
-            tag("p", _NOT_PROOF, class_="quiz-not-proof"),
+            tag("p", NOT_PROOF, class_="quiz-not-proof"),
             tag(
                 "p",
                 f"The mark set for this quiz is {pass_percent:g} % of the points.",
@@ -206,7 +206,7 @@ def practice_html(
             *([script] if script else []),
             *others,
             Markup("</ol>"),
-            _foot(quiz_id, _outcomes(firsts, outcomes), reread or {}),
+            foot_html(quiz_id, _outcomes(firsts, outcomes), reread or {}),
             Markup("</form>"),
             sheet_html(
                 title, [each.shown for each in firsts], (("Name or code", ""), ("Date", ""))
@@ -223,10 +223,10 @@ def page_data(
     title: str, questions: Sequence[WorkedQuestion], seed: str, quiz_id: str
 ) -> dict[str, Any]:
     """What the script needs for questions with one set of figures."""
-    return _data(title, [practice_sets(worked) for worked in questions], seed, quiz_id, AT_ONCE)
+    return quiz_data(title, [practice_sets(worked) for worked in questions], seed, quiz_id, AT_ONCE)
 
 
-def _data(
+def quiz_data(
     title: str, sets: Sequence[Sequence[PracticeSet]], seed: str, quiz_id: str, marking: str
 ) -> dict[str, Any]:
     """Keys to mark with and the sentences to say.
@@ -235,7 +235,7 @@ def _data(
     script takes it from there, and a page of forty questions is a quarter smaller. The first
     question, which is marked before the fold is read, brings its own.
     """
-    asked = [_asked(variants) for variants in sets]
+    asked = [asked_data(variants) for variants in sets]
     version = sha256(
         json_text([seed, asked], ensure_ascii=True, sort_keys=True).encode()
     ).hexdigest()[:12]
@@ -254,7 +254,7 @@ def _data(
     }
 
 
-def _asked(variants: Sequence[PracticeSet]) -> dict[str, Any]:
+def asked_data(variants: Sequence[PracticeSet]) -> dict[str, Any]:
     first = variants[0]
     varied = len(variants) > 1
     return {
@@ -458,7 +458,7 @@ def json_for_page(data: Any) -> Markup:
     return Markup(text)
 
 
-def _question(
+def practice_question(
     quiz_id: str,
     number: int,
     variants: Sequence[PracticeSet],
@@ -504,7 +504,7 @@ def _pictures(variants: Sequence[PracticeSet], drawings: PageDrawings) -> Markup
     return joined(drawings.figure(picture, place) for place, picture in enumerate(pictures))
 
 
-def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> Markup:
+def foot_html(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> Markup:
     return joined(
         [
             Markup('<div class="quiz-foot" hidden>'),
@@ -544,7 +544,7 @@ def _foot(quiz_id: str, outcomes: Sequence[tuple[str, str]], reread: Reread) -> 
                     class_="quiz-points",
                 ),
                 _pages_to_reread([id_ for id_, _ in outcomes], reread),
-                tag("p", _NOT_PROOF, class_="quiz-not-proof"),
+                tag("p", NOT_PROOF, class_="quiz-not-proof"),
                 tag(
                     "p",
                     tag(
@@ -617,7 +617,7 @@ def _pages_to_reread(outcomes: Sequence[str], reread: Reread) -> Markup:
 
 
 def _answers(sets: Sequence[Sequence[PracticeSet]]) -> Markup:
-    entries = joined((_answer(variants[0].fold, len(variants) > 1) for variants in sets), "\n")
+    entries = joined((answer_html(variants[0].fold, len(variants) > 1) for variants in sets), "\n")
     return tag(
         "details",
         tag("summary", "Answers and why"),
@@ -627,7 +627,7 @@ def _answers(sets: Sequence[Sequence[PracticeSet]]) -> Markup:
     )
 
 
-def _answer(fold: Markup, varied: bool) -> Markup:
+def answer_html(fold: Markup, varied: bool) -> Markup:
     if not varied:
         return tag("li", fold)
     return tag("li", tag("div", fold, class_="quiz-first"), tag("p", class_="quiz-these"))

@@ -25,6 +25,8 @@ from firstway.rendering.html import Markup, escape, joined, tag
 
 MOST_SETS = 4
 """Sets of figures a page carries for one question."""
+MANY_SETS = 20
+"""Sets of figures a question brings where it comes back."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,7 @@ class PracticeSet:
 
 
 def practice_sets(
-    worked: WorkedQuestion, others: Sequence[WorkedQuestion] = ()
+    worked: WorkedQuestion, others: Sequence[WorkedQuestion] = (), most: int = MOST_SETS
 ) -> tuple[PracticeSet, ...]:
     """The question, and the same with other figures that fit its fields, as many as a page
     carries.
@@ -50,7 +52,7 @@ def practice_sets(
     first = _practice_set(worked)
     sets = (_practice_set(other) for other in others if other is not worked)
     fits = [each for each in sets if _same_fields(each.shown, first.shown)]
-    return (first, *fits)[:MOST_SETS]
+    return (first, *fits)[:most]
 
 
 def _practice_set(worked: WorkedQuestion) -> PracticeSet:

@@ -22,6 +22,11 @@ def practice_script() -> str:
     return slim_script(_joined(script_part("fields.js"), *marking, script_part("quiz.js")))
 
 
+def session_script() -> str:
+    """The script of a page that chooses its questions, beside that which marks them."""
+    return slim_script(script_part("session.js"))
+
+
 def paper_script() -> str:
     """The script of an assigned paper: it holds no key and marks nothing."""
     return _joined(script_part("fields.js"), script_part("paper.js"))

@@ -155,11 +155,11 @@ act.meet = function () {
   this.arrange(Math.max.apply(null, times));
 };
 
-// The same questions in another order, and options where their order says nothing; 0: as they were made.
+// The same questions in another order (one that was chosen stays), and options where theirs says nothing; 0: as they were made.
 act.arrange = function (turn) {
   var quiz = this, list = this.find(".quiz-questions"), folds = this.find(".quiz-answers > ol"), sheet = one(this.section, ".quiz-sheet > ol");
   this.turn = turn;
-  this.items = inOrder(this.items, function (item) { return turn ? ranked(turn + " " + item.id) : quiz.made.indexOf(item); });
+  this.items = inOrder(this.items, function (item) { return turn && !quiz.data.session ? ranked(turn + " " + item.id) : quiz.made.indexOf(item); });
   this.items.forEach(function (item, place) {
     item.number = place + 1;
     one(item.element, ".quiz-place").textContent = filledIn(quiz.data.words.place, { number: place + 1, of: quiz.items.length });
@@ -346,7 +346,7 @@ act.handIn = function () {
 };
 
 act.result = function () {
-  var quiz = this, sum, list = this.find(".quiz-unsure ul"), bounds, lost = [];
+  var quiz = this, sum, list = this.find(".quiz-unsure ul"), bounds, lost = [], urgent = {}, rows, pages;
   this.items.forEach(function (item) {
     quiz.markOne(item, true);
     if (ASKS_AGAIN.test(item.mark.state)) tell(item, filledIn(quiz.data.words.told, item.key));
@@ -365,17 +365,31 @@ act.result = function () {
     entry.appendChild(link);
     list.appendChild(entry);
   });
-  all(this.section, ".quiz-points tbody tr").forEach(function (row) {
-    var id = row.dataset.outcome, own = quiz.sum(quiz.items.filter(function (item) { return item.outcome === id; }));
+  rows = all(this.section, ".quiz-points tbody tr");
+  rows.forEach(function (row, place) {
+    var id = row.dataset.outcome, items = quiz.items.filter(function (item) { return item.outcome === id; }), own = quiz.sum(items);
     one(row, "td").textContent = own.points + " of " + own.out_of;
+    row.hidden = !items.length;
+    urgent[id] = urgencyOf(items, own) * 1000 - place;
     if (own.points < own.out_of) lost.push(id);
   });
-  all(this.section, ".quiz-reread li").forEach(function (page) {
+  inOrder(rows, function (row) { return -urgent[row.dataset.outcome]; }).forEach(function (row) { row.parentNode.appendChild(row); });
+  pages = all(this.section, ".quiz-reread li");
+  pages.forEach(function (page) {
     page.hidden = !page.dataset.outcomes.split(" ").some(function (id) { return lost.indexOf(id) >= 0; });
   });
+  inOrder(pages, function (page) {
+    return -Math.max.apply(null, page.dataset.outcomes.split(" ").map(function (id) { return urgent[id]; }));
+  }).forEach(function (page) { page.parentNode.appendChild(page); });
   this.tellTotal("");
   this.foot(true);
 };
+
+// The most urgent outcome first: safety missed though sure, safety missed, then by the share lost.
+function urgencyOf(items, own) {
+  var missed = items.filter(function (item) { return item.safety && pointsOf(item) < mostPoints(item.key); });
+  return (missed.some(function (item) { return sureOf(item) === 1; }) ? 4 : missed.length ? 2 : 0) + (own.out_of ? 1 - own.points / own.out_of : 0);
+}
 
 act.foot = function (over) {
   this.items.forEach(function (item) {
@@ -487,13 +501,15 @@ act.loaded = function (state) {
 };
 
 function begin() {
-  all(document, ".quiz:not(.paper)").forEach(function (section) {
+  all(document, ".quiz:not(.paper, .quiz-session)").forEach(function (section) {
     var quiz = section.quiz || new Quiz(section);
     if (!quiz.whole) quiz.setUp();
   });
 }
 
-(typeof document === "undefined" ? globalThis : window).firstwayQuiz = { marked: marked, numberAndUnit: numberAndUnit, interval: interval };
+(typeof document === "undefined" ? globalThis : window).firstwayQuiz = {
+  marked: marked, numberAndUnit: numberAndUnit, interval: interval, ranked: ranked, filledIn: filledIn, begin: begin
+};
 if (typeof document !== "undefined") {
   begin(); // what stands above is ready at once
   document.addEventListener("DOMContentLoaded", begin);
