@@ -215,7 +215,7 @@ def contexts(browser: Any) -> Iterator[Any]:
 def test_forty_days__what_comes_back_is_what_the_rule_says(
     small_guide: Path, contexts: Any, name: str, miss: float, away: float
 ) -> None:
-    """One comes every day and misses little; the other stays away for days, and nothing piles up."""
+    """One comes every day and misses little; one stays away for days, and nothing piles up."""
     page, learner, draw = contexts(), Learner(), Random(name)
     begin(page, small_guide, learner, draw, miss)
     stems: dict[str, list[str]] = {}
@@ -223,7 +223,7 @@ def test_forty_days__what_comes_back_is_what_the_rule_says(
         day = FIRST + timedelta(place)
         if draw.random() < away:
             continue
-        at(page, day, small_guide / "quizzes/comes-back.html")
+        at(page, day, small_guide / "quizzes/today.html")
         came_back(page, learner, day)
         before = page.evaluate(ASKED)
         page.reload()
@@ -235,7 +235,7 @@ def test_forty_days__what_comes_back_is_what_the_rule_says(
             )
         answered(page, learner, day, draw, miss)
         page.goto("about:blank")
-        at(page, day, small_guide / "quizzes/comes-back.html", 18)
+        at(page, day, small_guide / "quizzes/today.html", 18)
         assert page.evaluate(ASKED) == before, "closed and opened again, it stands as it was left"
     figures = [each for name, each in stems.items() if name.endswith("b") and len(each) > 1]
     assert figures, "a number came back"
@@ -259,20 +259,20 @@ def test_forty_days__two_devices_and_a_lost_store(
         download.value.save_as(file)
 
     page = devices[0]
-    at(page, FIRST, small_guide / "quizzes/comes-back.html")
+    at(page, FIRST, small_guide / "quizzes/today.html")
     save(page)
     for place in range(1, DAYS, 2):
         day, page = FIRST + timedelta(place), devices[place // 2 % 2]
         if place == 21:
-            at(page, day, small_guide / "quizzes/comes-back.html")
+            at(page, day, small_guide / "quizzes/today.html")
             page.evaluate("localStorage.clear()")
-        at(page, day, small_guide / "quizzes/comes-back.html")
+        at(page, day, small_guide / "quizzes/today.html")
         held = json.loads(file.read_text("utf-8"))["met"]
         for _ in range(2):  # loaded twice it is the same
             page.evaluate("document.querySelector('.session-kept').textContent = ''")
             page.set_input_files(".session-load", file)
             page.wait_for_selector(".session-kept:has-text('Loaded')")
-        at(page, day, small_guide / "quizzes/comes-back.html")
+        at(page, day, small_guide / "quizzes/today.html")
         told = page.evaluate("firstwayProgress.summary([]).comesBack")
         assert set(told) == learner.due(day), day
         answered(page, learner, day, draw, 0.3)

@@ -48,7 +48,7 @@ class Session:
 SESSIONS = (
     Session(
         "today",
-        "comes-back",
+        "today",
         "What comes back today",
         "What you have met comes back before it is forgotten: sooner after a miss, with other"
         " figures each time. At most a quarter of an hour a day; a day left out piles nothing up.",
