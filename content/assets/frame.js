@@ -54,6 +54,8 @@
 
   // What was searched for, marked on the page that was found.
   var words = (new URLSearchParams(location.search).get("h") || "").split(/[\s*+\-:~^]+/).filter(Boolean);
+  var telling = words.filter(function (each) { return each.length > 3; });  // not "is" in every "isolation"
+  if (telling.length) words = telling;
   function marked(article) {
     var told = words.map(function (each) { return each.replace(/[|\\{}()[\]^$?.]/g, "\\$&"); });
     var found = new RegExp("(?<![\\p{L}\\p{N}])(" + told.join("|") + ")", "giu"), nodes = [];

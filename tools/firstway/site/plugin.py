@@ -53,6 +53,7 @@ from firstway.site.lean_styles import leave_out_rules
 from firstway.site.leaving_out import made_lean, without_indentation
 from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
+from firstway.site.searching import weigh_search
 from firstway.site.tutoring import sample_files
 from firstway.spreading.workers import Workers, local_workers
 
@@ -282,6 +283,9 @@ class FirstwayPlugin(BasePlugin):
         folders = {posixpath.dirname(path) for path in filter(is_of_a_job, self.made)}
         names = sorted(map(posixpath.basename, folders))
         put_engine(Path(config.site_dir), self.root, names, package)
+        weigh_search(
+            Path(config.site_dir), [(each.term, *each.also) for each in self.project.glossary]
+        )
         if not self.previewing:
             made_lean(Path(config.site_dir))
             leave_out_rules(Path(config.site_dir))
