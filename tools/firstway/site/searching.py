@@ -8,7 +8,7 @@ import json
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-INDEX = "search/search_index.js"
+SEARCH_INDEX = "search/search_index.js"
 WEIGHTS = {"chapters/": 4.0, "refresh/": 4.0, "cards/": 3.0, "glossary.html": 1.5}
 """What a page of a folder counts, by the beginning of its address; any other page counts 1."""
 EVERYDAY = (
@@ -40,7 +40,7 @@ LEAST = {"jobs/": 0.3, "tables/": 0.3, "rules/": 0.3, "quizzes/": 0.3, "teach.ht
 
 def weigh_search(site: Path, groups: Iterable[Sequence[str]]) -> None:
     """Put weights and words into the index of a built guide."""
-    path = site / INDEX
+    path = site / SEARCH_INDEX
     text = weighed(path.read_text(encoding="utf-8"), [*groups, *EVERYDAY])
     path.write_text(text, encoding="utf-8")
 
