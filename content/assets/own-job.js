@@ -326,7 +326,9 @@
       return part(path.join("/"), name + (data ? "" : ": not stated"), said.concat(questions(field.of, data, path)));
     }
     var items = Array.isArray(data) ? data : [], named = (about.form.sections[field.of] || []).some(function (each) { return each.key === "name"; });
-    return part(path.join("/"), name + (items.length ? " (" + items.length + ")" : ": none stated"), said.concat(items.map(function (item, place) {
+    var word = typeof data === "string" ? data : "", mayBeNone = !items.length && (field.words || []).indexOf("none") >= 0;
+    if (mayBeNone) said = said.concat(asked(Object.assign({}, field, { kind: "word", choices: [] }), null, path.slice(0, -1), word));
+    return part(path.join("/"), name + (items.length ? " (" + items.length + ")" : word ? ": " + word : mayBeNone ? ": not stated" : ": none stated"), said.concat(items.map(function (item, place) {
       var own = ownName(item, place), way = path.concat(own);
       if (typeof item !== "object") return make("p", {}, String(item));
       return part(way.join("/"), title(words(field.key)) + ": " + own, questions(field.of, item, way).concat(

@@ -207,6 +207,12 @@ def test_the_only_entry_takes_its_list_with_it() -> None:
     assert not problems and text == LISTED.replace("route: [{method: C}, {method: D2}]\n", "")
 
 
+@pytest.mark.parametrize("word", ["none", "unknown"])
+def test_an_entry_takes_the_place_of_a_word_for_the_list(word: str) -> None:
+    text, problems = with_entry(f"a: b\nlist: {word}\nend: here\n", "list", "roof", "x.yaml")
+    assert problems == [] and text == "a: b\nlist:\n  - name: roof\nend: here\n"
+
+
 @pytest.mark.parametrize("change", [with_entry, with_copy])
 def test_an_entry_has_a_name_of_its_own(change: Any) -> None:
     path = "ways.F1" if change is with_copy else "ways"

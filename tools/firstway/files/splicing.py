@@ -63,11 +63,15 @@ def without_value(text: str, path: str | Sequence[str], file: str) -> tuple[str,
     return _changed(text, text[:start] + text[end:], wanted, "", shown, file)
 
 
+_NO_LIST = ("none", "unknown")  # words that may stand where a list could
+
+
 def with_entry(
     text: str, path: str | Sequence[str], name: str, file: str
 ) -> tuple[str, list[Problem]]:
     """The text with one more entry at the end of the list at a path; the list, and the sections
-    above it, are begun where they are not there. The entry says its `name`, or nothing yet (`{}`).
+    above it, are begun where they are not there, or where a word such as `none` stands for it. The
+    entry says its `name`, or nothing yet (`{}`).
 
     `name` is written as YAML in one line. Where it cannot be done the text comes back as it was.
     """
@@ -79,7 +83,7 @@ def with_entry(
     wanted = _data(text)
     places = _places(wanted, parts)
     held = _inside(wanted, places[:-1]).get(places[-1]) if places else None
-    if not held:
+    if not held or held in _NO_LIST:
         begun, problems = with_value(text, parts, f"[{entry}]", file, begin=True)
         return (text, problems) if problems else (_in_its_line(begun, parts, entry), [])
     if not isinstance(held, list):
