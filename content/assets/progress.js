@@ -227,11 +227,12 @@
   //   trouble     a sentence where the browser keeps nothing, or could not read all; else ""
   function summary(chapters) {
     var record = current(), found = standings(record, today()), last = record.results[record.results.length - 1];
+    function isChapter(name) { return name.indexOf(".") < 0; } // jobs and boards have one
     function isDone(name) { return Boolean(record.ticks[name] && record.ticks[name][1]); }
     function those(what) { return Object.keys(found).filter(function (name) { return found[name][what]; }).sort(); }
     return {
       next: (chapters || []).filter(function (name) { return !isDone(name); })[0] || "",
-      done: Object.keys(record.ticks).filter(isDone).sort(),
+      done: Object.keys(record.ticks).filter(isChapter).filter(isDone).sort(),
       comesBack: comesBack(found, today()),
       slipped: those("slipped"),
       keepsSlipping: those("keepsSlipping"),
@@ -299,7 +300,9 @@
   panel.querySelector(".progress-save").addEventListener("click", function () { saveFile(); tell("Saved."); });
   panel.querySelector("input[type=file]").addEventListener("change", function (event) {
     loadFile(event.target, function (sentence, record) {
-      var unknown = record && Object.keys(record.ticks).filter(function (name) { return names.indexOf(name) < 0; }).length;
+      var unknown = record && Object.keys(record.ticks).filter(function (name) {
+        return names.indexOf(name) < 0 && name.indexOf(".") < 0; // no chapter has one
+      }).length;
       if (record) { show(); }
       tell((record ? "Loaded." : "") + (sentence ? " " + sentence : "") +
         (unknown ? " " + unknown + " of its chapters are not in this guide." : ""));

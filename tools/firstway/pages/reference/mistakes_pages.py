@@ -2,9 +2,12 @@
 folded below it.
 """
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from hashlib import sha256
+from itertools import islice
+from json import dumps
 from typing import Any
 
 from firstway.checks.rule import LEVELS, Finding
@@ -14,6 +17,7 @@ from firstway.drawing.asked_view import with_flaws
 from firstway.drawing.hands.close_up import close_up_pair, close_ups
 from firstway.drawing.hands.library import picture_of_flaw
 from firstway.drawing.marked_places import highlighted
+from firstway.drawing.sheet import Sheet
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import found_again, kept
@@ -60,6 +64,9 @@ QUESTION = (
 )
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
+_REASONS = 4
+_BARE = re.compile(r"^(?:wire|label|cable|terminal)\.")
+_SCRIPT = tag("script", src="{root}assets/mistakes.js", defer=True)
 _KEPT, MAKABLE = "boards-with-a-mistake", "job-mistakes"
 LIVE_TESTS = ("voltage", "loop", "residual", "load")
 DRAWN_AS = {
@@ -72,7 +79,8 @@ DRAWN_AS = {
 @dataclass(frozen=True)
 class MistakenBoard:
     """One board of the gallery: a mistake of the project's file, on one of its jobs. `told` is what
-    is said of the job without working it (`told_of_board`).
+    is said of the job without working it (`told_of_board`); `others` are those of the file whose
+    reasons may stand beside its own, the first to be asked first.
     """
 
     number: int
@@ -80,6 +88,7 @@ class MistakenBoard:
     place: int
     told: Sequence[str]
     unbound: Mistake
+    others: Sequence[Mistake] = ()
 
     @property
     def job(self) -> Completed:
@@ -125,8 +134,28 @@ def boards(
         turns = (each[(number + turn) % len(each)] for each in ordered for turn in range(len(each)))
         place = next((place for place in turns if serves(place)[number]), None)
         if place is not None:
-            found.append(MistakenBoard(len(found) + 1, jobs, place, told[place], mistake))
+            found.append(
+                MistakenBoard(
+                    len(found) + 1, jobs, place, told[place], mistake, _others(mistake, mistakes)
+                )
+            )
     return tuple(found)
+
+
+def _others(mistake: Mistake, mistakes: Sequence[Mistake]) -> tuple[Mistake, ...]:
+    """The mistakes that another rule finds, in an order of their own for each: a new one in the
+    file leaves the others in theirs.
+    """
+    return tuple(
+        sorted(
+            (each for each in mistakes if each.found_by.rule != mistake.found_by.rule),
+            key=lambda each: _lot(mistake.name, each.name),
+        )
+    )
+
+
+def _lot(*names: str) -> str:
+    return sha256(" ".join(names).encode()).hexdigest()
 
 
 def _serves(
@@ -180,7 +209,7 @@ def mistakes_sheets(
 
 
 def _hangs_on(board: MistakenBoard) -> str:
-    return repr((board.number, board.told, board.unbound))
+    return repr((board.number, board.told, board.unbound, board.others))
 
 
 def _sheet(data: Any) -> PageSheet:
@@ -215,7 +244,8 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
             tag("span", "Board ", board.number, class_="card-title"),
             tag("span", board.told[0], class_="card-line"),
             tag("span", board.told[1], class_="card-line"),
-            state_of(board_name(board.told[0], board.mistake.name), "tried"),
+            state_of(board_name(*_told(board)), "tried"),
+            state_of(_held(board), "held"),
             class_="card",
             href=f"board-{board.number:02}.html",
         )
@@ -235,7 +265,7 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
                 " own, the board lists them. Look at the drawing, read what you are told, and"
                 " say what is wrong, where, how urgent it is, and which test would show it. Only"
                 " then open the answer: it was found in the wiring by the same checks that judge"
-                " the jobs."
+                " the jobs. A board is held when place and reason were both right the last time."
             ),
             part_mark("boards"),
         ]
@@ -327,18 +357,74 @@ def _page(board: MistakenBoard) -> PageSheet:
             "caution": caution_html(),
             "open": picture_html(opened),
             "drawing": picture_html(drawn),
-            "question": list_html(_questions(known)),
+            "question": list_html(_questions(known)) + _asked_html(board, sheet, flaws),
             "answer": tag(
                 "details",
                 tag("summary", "Show the answer"),
                 answer,
                 class_="more answer",
-                data_tried=board_name(board.told[0], board.mistake.name),
+                data_tried=board_name(*_told(board)),
             )
             + STATE_SCRIPTS,
             **({"known": _known_html(known)} if known else {}),
         },
         f"A board with one mistake, number {board.number}.",
+    )
+
+
+def _told(board: MistakenBoard) -> tuple[str, str]:
+    return board.told[0], board.unbound.name
+
+
+def _held(board: MistakenBoard) -> str:
+    """What the board is called among those whose place and reason were found."""
+    return board_name(*_told(board), "held")
+
+
+def _asked_html(board: MistakenBoard, sheet: Sheet, flaws: Sequence[SeenFlaw]) -> Markup:
+    """Where it is, to be tapped or chosen, and why it is wrong, among reasons of other mistakes
+    that could have been made here. The script shows the list and the button.
+    """
+    mistake = board.mistake
+    bound = (makable(board.job, each) for each in board.others)
+    reasons = [each[0] for each in islice(filter(None, bound), _REASONS - 1)]
+    reasons = sorted([mistake, *reasons], key=lambda each: _lot(each.name, mistake.name))
+    shown = {_BARE.sub("", group.id) for group in sheet.groups if group.title}
+    places = [*_places(mistake), *(each.of for each in flaws)]
+    right = {name for place in places for name in (place, place.split(".")[0])} & shown
+    return (
+        tag(
+            "form",
+            tag(
+                "p",
+                tag(
+                    "label",
+                    "Where is it? Tap it in a drawing, or choose it here: ",
+                    tag("select", tag("option", "not chosen", value="")),
+                ),
+                class_="find-place",
+                hidden=True,
+            ),
+            tag(
+                "fieldset",
+                tag("legend", "Why is it wrong?"),
+                *(
+                    tag(
+                        "label",
+                        tag("input", type="radio", name="why", value=str(place)),
+                        f" {each.wrong}",
+                    )
+                    for place, each in enumerate(reasons)
+                ),
+            ),
+            tag("p", tag("button", "See whether it is", type="submit"), hidden=True),
+            tag("p", class_="find-told", role="status"),
+            class_="find-mistake",
+            data_held=_held(board),
+            data_why=str(reasons.index(mistake)),
+            data_places=dumps(sorted(right)),
+        )
+        + _SCRIPT
     )
 
 
