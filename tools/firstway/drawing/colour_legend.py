@@ -2,6 +2,8 @@
 them.
 """
 
+from math import ceil
+
 from firstway.drawing.line_styles import conductor_layers
 from firstway.drawing.sheet import (
     HAIR,
@@ -29,6 +31,7 @@ _COLUMNS: tuple[tuple[str, int, str, str], ...] = (
 )
 _FUNCTIONS: tuple[Function, ...] = ("L1", "L2", "L3", "N", "PE")
 _COLUMN, _FIRST, _ROW, _TOP = 172.0, 64.0, 40.0, 58.0
+_BESIDE = 2
 AGE_WORDS = {
     "red-black": "earlier UK colours",
     "harmonised": "harmonised colours",
@@ -55,26 +58,30 @@ def _colour(age: str, lines: int, function: str) -> str | None:
 
 
 def legend_sheet() -> Sheet:
-    """One column for each set of colours, one row for each function."""
-    width = _FIRST + _COLUMN * len(_COLUMNS)
-    groups = [Group("rows", tuple(_row_names(width)), classes="heads")]
+    """One column for each set of colours, two beside each other, one row for each function."""
+    width, band = _FIRST + _COLUMN * _BESIDE, _TOP + _ROW * len(_FUNCTIONS) + 8
+    groups = []
     for place, (age, lines, name, kind) in enumerate(_COLUMNS):
-        left = _FIRST + place * _COLUMN
+        left, top = _FIRST + place % _BESIDE * _COLUMN, place // _BESIDE * band
+        if left == _FIRST:
+            rows = tuple(_row_names(width, top))
+            groups.append(Group(f"rows.{place}", rows, classes="heads"))
         groups.append(
             Group(
                 f"head.{age}.{lines}",
                 (
-                    Lettering(left + _COLUMN / 2, 22, name, anchor="middle", bold=True),
-                    Lettering(left + _COLUMN / 2, 38, kind, anchor="middle", ink="soft"),
+                    Lettering(left + _COLUMN / 2, top + 22, name, anchor="middle", bold=True),
+                    Lettering(left + _COLUMN / 2, top + 38, kind, anchor="middle", ink="soft"),
                 ),
                 classes="heads",
             )
         )
         for row, function in enumerate(_FUNCTIONS):
-            groups.append(_sample(age, lines, function, left, _TOP + _ROW * row + _ROW / 2))
+            y = top + _TOP + _ROW * row + _ROW / 2
+            groups.append(_sample(age, lines, function, left, y))
     return Sheet(
         width,
-        _TOP + _ROW * len(_FUNCTIONS) + 8,
+        band * ceil(len(_COLUMNS) / _BESIDE),
         tuple(groups),
         "Colours of conductors, earlier and now",
         legend_words(),
@@ -88,10 +95,10 @@ def colour_legend(prefix: str = "colours") -> Drawn:
     return drawn_from(legend_sheet(), prefix)
 
 
-def _row_names(width: float) -> list[Drawable]:
+def _row_names(width: float, top: float) -> list[Drawable]:
     items: list[Drawable] = []
     for row, function in enumerate(_FUNCTIONS):
-        y = _TOP + _ROW * row
+        y = top + _TOP + _ROW * row
         items += [
             Stroke(((8, y), (width - 8, y)), "faint", HAIR),
             Lettering(12, y + _ROW / 2 + 4.3, function, bold=True),

@@ -216,7 +216,7 @@ def page_stylesheet(
     return (
         f":root{{{_properties(False, lifelike)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
-        ".sheet>svg.fw-hand{max-width:35rem;margin:0 auto}\n"
+        ".sheet>svg:is(.fw-hand,#colours-drawing){max-width:35rem;margin:0 auto}\n"
         + (lifelike_rules() + _NARROW if lifelike else "")
         + _stages()
         + "\n@media"
@@ -235,7 +235,8 @@ _NARROW = (
     ".numbers.on-paper text{stroke:var(--fw-paper);stroke-width:8;paint-order:stroke}"
     ".fw-worded{--fw-words:inline;--fw-numbers:none}"
     ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
-    ".fw-lifelike :is(.zf,.zm){font-size:16px}"
+    ".fw-lifelike :is(.zf,.zm){font-size:16px}.fw-lifelike .zclose text{font-size:13.7px}"
+    ".sheet>svg.fw-close-up{min-width:0}.fw-close-up text{font-size:12.8px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"
 )
 

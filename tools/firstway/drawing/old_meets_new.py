@@ -5,6 +5,7 @@ terminal.
 from firstway.choosing.completing import Completed
 from firstway.drawing.colour_legend import AGE_WORDS
 from firstway.drawing.line_styles import conductor_layers
+from firstway.drawing.numbered import numbered_parts
 from firstway.drawing.sheet import (
     HAIR,
     LINE,
@@ -129,7 +130,7 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
     )
     groups.append(Group("caution", words, classes="caution"))
     title = f"Old colours meet new: {completed.installation.title}"
-    return Sheet(
+    sheet = Sheet(
         _WIDTH,
         height + 22 + 15 * len(foot),
         tuple(groups),
@@ -139,6 +140,7 @@ def _sheet(completed: Completed, board: ExistingBoard) -> Sheet:
         caps="butt",
         data=(("installation", completed.installation.name),),
     )
+    return numbered_parts(sheet, {}, _WIDTH, height + 6, (WARNING,))
 
 
 def _box(name: str, left: float, height: float, lines: tuple[str, ...], title: str) -> Group:
