@@ -2,7 +2,6 @@
 // Without this file question and answer stand as they are.
 (function () {
   "use strict";
-  var record = window.firstwayProgress;
   function all(found, within) { return Array.from((within || document).querySelectorAll(found)); }
 
   var form = document.querySelector(".find-mistake");
@@ -32,6 +31,6 @@
     words.push(reason ? "The reason is right." : "That is not the reason.");
     said.textContent = words.join(" ") + " The answer stands open below.";
     document.querySelector("details.answer").open = true;
-    if (record) record.tick(form.dataset.held, there && reason);
+    if (window.firstwayProgress) window.firstwayProgress.tick(form.dataset.held, there && reason);
   });
 })();

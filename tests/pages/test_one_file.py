@@ -186,7 +186,10 @@ def test_one_file__stands_alone_in_an_empty_folder(
         if page.locator(".enlarge").count():
             page.locator(".enlarge").first.click()
             large = page.locator(".large:popover-open")
-            assert large.is_visible() and 300 <= large.locator("svg").first.bounding_box()["width"] <= 390
+            assert (
+                large.is_visible()
+                and 300 <= large.locator("svg").first.bounding_box()["width"] <= 390
+            )
             large.get_by_role("button", name="Close").click()
             assert page.locator(".large:popover-open").count() == 0
     assert offline_page.troubles == []
