@@ -1,0 +1,88 @@
+"""A board with a mistake: asked where it is and why; without a script the question and the folded
+answer stand as they are.
+"""
+
+import json
+from pathlib import Path
+
+import pytest
+
+BOARD = "mistakes/board-01.html"
+
+
+@pytest.fixture
+def asked(offline_page, built_site: Path):
+    page = offline_page.show(built_site / BOARD)
+    page.locator(".find-mistake option").nth(1).wait_for(state="attached")
+    return page
+
+
+def answered(page, place: str, why: int) -> str:
+    form = page.locator(".find-mistake")
+    form.locator("select").select_option(place)
+    form.locator("[type=radio]").nth(why).check()
+    form.locator("button").click()
+    return form.locator(".find-told").text_content()
+
+
+def key_of(page) -> tuple[list[str], int]:
+    form = page.locator(".find-mistake")
+    return json.loads(form.get_attribute("data-places")), int(form.get_attribute("data-why"))
+
+
+def test_a_board__is_held_when_place_and_reason_are_right(asked, built_site: Path) -> None:
+    places, why = key_of(asked)
+    told = answered(asked, places[0], why)
+    assert "The place is right. The reason is right." in told
+    assert asked.locator("details.answer").evaluate("each => each.open")
+    asked.goto((built_site / "mistakes/index.html").as_uri())
+    held = asked.locator(".card").first.locator("[data-word=held]")
+    assert held.text_content() == "held"
+    assert asked.locator(".card").nth(1).locator("[data-word=held]").text_content() == ""
+
+
+def test_a_board__is_not_held_by_half_an_answer(asked, built_site: Path) -> None:
+    places, why = key_of(asked)
+    told = answered(asked, places[0], (why + 1) % 4)
+    assert "The place is right. That is not the reason." in told
+    assert "It is not there. The reason is right." in answered(asked, "enclosure", why)
+    asked.goto((built_site / "mistakes/index.html").as_uri())
+    assert asked.locator(".card").first.locator("[data-word=held]").text_content() == ""
+
+
+def test_a_board__says_what_is_still_to_be_chosen(asked) -> None:
+    asked.locator(".find-mistake button").click()
+    assert "reason first" in asked.locator(".find-told").text_content()
+    assert not asked.locator("details.answer").evaluate("each => each.open")
+
+
+def test_a_board__what_is_tapped_in_its_drawing_is_chosen(asked) -> None:
+    box = asked.evaluate(
+        """() => { const g = document.querySelector(".fw-wiring g.part.spd");
+           g.scrollIntoView({block: "center"}); const b = g.getBoundingClientRect();
+           return [b.x + b.width / 2, b.y + b.height / 2]; }"""
+    )
+    asked.mouse.click(*box)
+    chosen = asked.locator(".find-mistake select").evaluate("each => each.value")
+    assert chosen == "F1"
+
+
+def test_every_board__has_drawings_four_reasons_and_a_place_to_find(
+    browser, built_site: Path
+) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    boards = sorted((built_site / "mistakes").glob("board-*.html"))
+    assert len(boards) >= 45
+    for path in boards[::5]:
+        page.goto(path.as_uri())
+        assert page.locator(".fw-lifelike, .fw-wiring").count() >= 2, path.name
+        reasons = page.locator(".find-mistake fieldset label").all_text_contents()
+        assert len(set(reasons)) == 4, path.name
+        assert not page.locator(".find-mistake button, .find-mistake select").first.is_visible()
+        answer = page.locator("details.answer")
+        assert not answer.evaluate("each => each.open")
+        own = " ".join(answer.text_content().split())
+        _, why = key_of(page)
+        assert reasons[why].strip() in own, path.name
+    context.close()
