@@ -28,6 +28,11 @@ def faults_of(plan: Layout, wiring: Wiring) -> list[str]:
     return found
 
 
+def _beside(parts: Parts) -> str:
+    """The opening of what is in no cable."""
+    return "earths" if parts.opening("earths") else "feed"
+
+
 def _ends(plan: Layout, wiring: Wiring) -> Iterator[str]:
     """Every conductor that has an end in the enclosure is laid once, and ends at its terminals."""
     counts = Counter([each.id for each in plan.conductors] + list(plan.outside))
@@ -43,7 +48,7 @@ def _ends(plan: Layout, wiring: Wiring) -> Iterator[str]:
         for spot, point in zip(ends, (laid.points[0], laid.points[-1])):
             if spot and dist(spot.at, point) > 1e-6:
                 yield f"{laid.id} ends {dist(spot.at, point):.1f} mm from {spot.terminal}"
-            opening = plan.parts.opening(own.cable or "feed")
+            opening = plan.parts.opening(own.cable or _beside(plan.parts))
             if own.kind == "armour" and not spot and opening and opening.bolt:
                 if dist(opening.bolt, point) > 0.01:
                     yield f"{laid.id} does not end at its tag"
@@ -85,7 +90,7 @@ def _faults(plan: Layout, wiring: Wiring, laid: Laid) -> Iterator[str]:
             if near < half + _SCREW:
                 yield f"runs over the screw of {spot.terminal}"
     room = parts.inner.grown(0.1 - half)
-    opening = parts.opening(own.cable or "feed")
+    opening = parts.opening(own.cable or _beside(parts))
     for point in line:
         at_opening = opening is not None and dist(point, opening.at) < opening.nut_mm
         if not at_opening and not _within(point, room):
@@ -209,7 +214,7 @@ def through_hardware(plan: Layout, wiring: Wiring) -> list[str]:
     found = []
     for laid in plan.conductors:
         own = conductors[laid.id]
-        opening = plan.parts.opening(own.cable or "feed")
+        opening = plan.parts.opening(own.cable or _beside(plan.parts))
         ends = {own.start, own.end} | ({opening.name} if opening and not laid.inside else set())
         line = bent_points(laid.points, laid.bend_mm or 0.0)
         for each in plan.fittings if laid.diameter_mm else ():

@@ -113,7 +113,7 @@ BONDING_FROM_EARTHING = Formula(
     "BS 7671 544.1.1; IEC 60364-5-54 544.1.1",
     "2018+A2:2022",
     valid="copper, no combined neutral and earth conductor",
-    standing="found",
+    standing="from memory",
 )
 COPPER_EQUIVALENT = Formula(
     "copper_equivalent",

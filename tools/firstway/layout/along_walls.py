@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from firstway.frozen import dataclass
-from firstway.layout.entries import CableEntry, kept_apart, opening_of, tag_bolt
+from firstway.layout.entries import EARTHS, CableEntry, kept_apart, opening_of, tag_bolt
 from firstway.layout.plan import OPPOSITE, XYZ, BarBody, Side, Solid, TerminalSpot, WallOpening
 from firstway.layout.sizes import Sizes
 from firstway.model.installation import Installation
@@ -76,6 +76,13 @@ def along_the_walls(
             )
             for part in bars[side]
         ] + [(_serving(entry, spots, block, inner)[axis], entry.nut_mm + _AROUND) for entry in here]
+        if any(entry.name == EARTHS for entry in here):
+            # No key places that opening: it gives way to those that stand where the file says.
+            bars_here = len(bars[side])
+            wanted[bars_here:] = [
+                (sizes.given(opening_of(installation, entry.name), _EDGES[axis], middle), length)
+                for entry, (middle, length) in zip(here, wanted[bars_here:])
+            ]
         ends: tuple[Side, Side] = ("top", "bottom") if axis else ("left", "right")
         margin = [(inset + deep) * bool(bars[end]) for end in ends]
         at, fits = kept_apart(wanted, inner.low[axis] + margin[0], inner.high[axis] - margin[1])

@@ -4,17 +4,20 @@ without being in each other's way.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import cast
 
 from firstway.calculations.adding import added
 from firstway.frozen import dataclass
-from firstway.layout.plan import OUT, XYZ, Side, Solid
+from firstway.layout.plan import OUT, XYZ, Side, Solid, WallOpening
 from firstway.layout.sizes import Sizes, round_of
 from firstway.model.installation import Cable, CableOpening, Installation
-from firstway.model.values import Absent, is_known, key_of
+from firstway.model.values import UNKNOWN, Absent, is_known, key_of
 from firstway.tables.reading import Gap, Row, gland_row, table
 from firstway.wiring.graph import Conductor, Wiring
+
+EARTHS = "earths"
+"""The opening of wires to an electrode and to what is bonded, beside a feed that is a cable."""
 
 
 @dataclass(frozen=True)
@@ -48,10 +51,45 @@ def entries_of(installation: Installation, wiring: Wiring, sizes: Sizes) -> tupl
             for circuit in installation.circuits
         ),
     ]
-    return tuple(
+    cables = tuple(
         CableEntry(name, side, serves, *_opening(installation, name, cable, wiring, sizes))
         for name, side, serves, cable in wanted
     )
+    earths = _earths(wiring)
+    if not earths or wanted[0][3] is None or wanted[0][3].construction == "single-core":
+        return cables
+    # Common practice: what holds a cable holds no wire beside it; wires to an electrode and to
+    # what is bonded pass a bushed hole of their own.
+    largest = max(sizes.csa_mm2(each) for each in earths)
+    hole, nut = _bushed(round_of(len(earths), sizes.diameter_mm(largest, "single-core")))
+    return (*cables, CableEntry(EARTHS, enters, "", hole, nut, False, False))
+
+
+def _earths(wiring: Wiring) -> tuple[Conductor, ...]:
+    """Wires of no cable from the earth bar to an electrode, or to what is bonded."""
+    return tuple(
+        each
+        for each in wiring.conductors
+        if not each.cable
+        and any(
+            (terminal := wiring.terminal(end)) is not None
+            and (part := wiring.part(terminal.device)) is not None
+            and part.kind in ("electrode", "bonded-part")
+            for end in (each.start, each.end)
+        )
+        and any(
+            (terminal := wiring.terminal(end)) is not None and terminal.device == "earth-bar"
+            for end in (each.start, each.end)
+        )
+    )
+
+
+def opening_for(conductor: Conductor, openings: Iterable[WallOpening]) -> str:
+    """The opening a conductor that leaves the board passes: that of its cable; what is in none
+    has one of its own, or passes that of the feed.
+    """
+    own = any(each.name == EARTHS for each in openings)
+    return conductor.cable or (EARTHS if own else "feed")
 
 
 def entering(wiring: Wiring, cable: str) -> tuple[Conductor, ...]:
@@ -73,6 +111,8 @@ def entering(wiring: Wiring, cable: str) -> tuple[Conductor, ...]:
 
 def opening_of(installation: Installation, name: str) -> CableOpening | Absent:
     """What the file states of the opening of the feed, or of a circuit."""
+    if name == EARTHS:
+        return UNKNOWN
     section = installation.feed if name == "feed" else installation.circuit(name)
     found: CableOpening | Absent = key_of(section, "opening")
     return found
@@ -113,11 +153,15 @@ def _usual_opening(
     need, row = _need(name, cable, wiring, sizes)
     if row is not None:
         return need, row.number("nut_mm"), row.text("construction") == "armoured", tag
+    return *_bushed(need), False, False
+
+
+def _bushed(need_mm: float) -> tuple[float, float]:
+    """Hole and nut in mm of the next size up."""
     rows = sorted(
         (row.number("thread_mm"), row.number("nut_mm")) for row in table("gland_size").rows
     )
-    hole, nut = next((each for each in rows if each[0] >= need), (need, need + 14))
-    return hole, nut, False, False
+    return next((each for each in rows if each[0] >= need_mm), (need_mm, need_mm + 14))
 
 
 def _need(name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes) -> tuple[float, Row | None]:

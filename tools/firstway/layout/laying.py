@@ -19,6 +19,7 @@ from firstway.layout.channels import (
     shortest,
 )
 from firstway.layout.courses import Course, Wire, shadow
+from firstway.layout.entries import opening_for
 from firstway.layout.offers import Offers
 from firstway.layout.plan import Parts, Solid
 from firstway.layout.sizes import Sizes
@@ -58,7 +59,7 @@ def wires_of(wiring: Wiring, parts: Parts, sizes: Sizes) -> tuple[Wire, ...]:
         if not all(ends):
             outside = wiring.terminal(each.end if ends[0] else each.start)
             part = wiring.part(outside.device) if outside else None
-            opening = parts.opening(each.cable or "feed")
+            opening = parts.opening(opening_for(each, parts.openings))
             if part is None or part.place == "board" or opening is None:
                 continue
             ends = [end or opening.name for end in ends]

@@ -31,6 +31,7 @@ RESERVED_NAMES = (
     "enclosure",
     "true-earth",
     "board-bonded",
+    "earths",
 )
 """Names the program gives to parts itself; no part of a file may bear one."""
 RESERVED_ENDS = ("-rcd", "-way", "-bonded")

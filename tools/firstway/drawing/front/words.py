@@ -12,6 +12,7 @@ from firstway.drawing.part_words import (
     earth_words,
     spoken_part,
 )
+from firstway.layout.entries import EARTHS
 from firstway.model.installation import Amount, Installation, Terminals, Way
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, Absent, is_known, key_of
@@ -71,6 +72,8 @@ def device_lines(installation: Installation, part: Part) -> tuple[str, tuple[str
 def opening_lines(installation: Installation, name: str) -> tuple[str, ...]:
     """Beside an opening: what passes it. Several circuits through one opening are named only."""
     names = [circuit.name for circuit in installation.circuits]
+    if name == EARTHS:
+        return ("earth wires",)
     if name not in ("feed", *names):
         return (name,)
     said = cable_words(installation, name)[0].partition(": ")[2].partition(", ")[0]

@@ -15,6 +15,7 @@ from firstway.drawing.lifelike.metalwork import lug_box
 from firstway.drawing.lifelike.shapes import AXES, curve_data, disc, drawn_wall
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import shape, svg_number
+from firstway.layout.entries import opening_for
 from firstway.layout.plan import OUT, Laid, Parts, Side, Solid, WallOpening
 from firstway.rendering.html import Markup, joined
 from firstway.wiring.graph import Conductor
@@ -58,12 +59,12 @@ def _tube(eye: Eye, parts: Parts, laid: Laid, conductor: Conductor, cables: froz
             if face is not None:
                 curves = _outside(curves, face, spot.out, last)
             continue
-        opening = parts.opening(conductor.cable)
+        opening = parts.opening(opening_for(conductor, parts.openings))
         if opening is not None and not (conductor.kind == "armour" and opening.bolt):
             curves, free[place] = _through(eye, parts, curves, opening, cables, last)
             if last and opening.name in cables:
                 entry = opening.name
-    opening = parts.opening(conductor.cable)
+    opening = parts.opening(opening_for(conductor, parts.openings))
     rims = rims_of(eye, parts, opening) if opening is not None else ()
     for axis, value in (*_walls(parts), *rims):
         curves = cut_at(curves, axis, value)

@@ -16,6 +16,7 @@ from firstway.drawing.sheet import BAR, Point
 from firstway.drawing.wiring_view.free_room import away_from
 from firstway.drawing.wiring_view.lanes import LaneWire, side_by_side
 from firstway.frozen import dataclass
+from firstway.layout.entries import opening_for
 from firstway.layout.plan import XYZ, Laid, Layout, LineBar, Solid
 from firstway.wiring.graph import Conductor, Wiring
 
@@ -198,7 +199,7 @@ def _wire(layout: Layout, laid: Laid, conductor: Conductor, scale: FlatScale) ->
     opening = ""
     for end, other in ((conductor.start, conductor.end), (conductor.end, conductor.start)):
         if end not in layout.parts.spots and other in layout.parts.spots:
-            opening = conductor.cable or "feed"
+            opening = opening_for(conductor, layout.parts.openings)
     return FlatWire(
         laid.id,
         points,

@@ -14,6 +14,7 @@ from firstway.calculations.adding import added
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import Point
 from firstway.frozen import dataclass
+from firstway.layout.entries import opening_for
 from firstway.layout.plan import Layout, Side
 from firstway.wiring.graph import Conductor, Wiring
 
@@ -186,7 +187,9 @@ def _exits(layout: Layout, wiring: Wiring, at: Callable[[Point], Point]) -> dict
                 found.setdefault(each.cable, []).append(_Exit(each.id, at(opening.at[:2])))
         elif (each.start in spots) != (each.end in spots):
             end = laid.points[-1] if each.start in spots else laid.points[0]
-            found.setdefault(each.cable or "feed", []).append(_Exit(each.id, at(end[:2])))
+            found.setdefault(opening_for(each, layout.parts.openings), []).append(
+                _Exit(each.id, at(end[:2]))
+            )
     return found
 
 
