@@ -233,8 +233,8 @@ def _through_the_back(
     across = 1 - axis
     found = {}
     for far, group in (
-        (False, [entry for entry in entries if entry.name == "feed"]),
-        (True, [entry for entry in entries if entry.name != "feed"]),
+        (False, [entry for entry in entries if entry.name in ("feed", EARTHS)]),
+        (True, [entry for entry in entries if entry.name not in ("feed", EARTHS)]),
     ):
         taken = (sizes("bar-inset") + sizes("bar-depth")) * bool(bars[cast(Side, sides[far])])
         edge, wall = (

@@ -7,7 +7,7 @@ A pass: an electrode of its own, or an earth that is not a combined one. Advice:
 earth taken there. Not known: nobody said whether the board hangs in another building.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, of_table
+from firstway.checks.rule import Case, Findings, Rule, of_step, of_table
 from firstway.model.installation import Stretch
 from firstway.model.values import is_known, key_of
 from firstway.tables.looking_up import spd_limit
@@ -56,7 +56,9 @@ def check(case: Case) -> Findings:
             "the combined (PME) earth is taken to another building: when the PEN breaks all metal"
             " on it rises there, beside soil that does not. Weigh an electrode of its own, the more"
             " so where floors are bare or people are wet",
-            "supply",
+            of_step(case, "open-pen-voltage", "supply").value,
+            of_step(case, "open-pen-limit", "supply").value,
+            "V",
         )
     else:
         yield RULE.passes(

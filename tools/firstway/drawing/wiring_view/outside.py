@@ -14,7 +14,7 @@ from firstway.calculations.adding import added
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import Point
 from firstway.frozen import dataclass
-from firstway.layout.entries import opening_for
+from firstway.layout.entries import EARTHS, opening_for
 from firstway.layout.plan import Layout, Side
 from firstway.wiring.graph import Conductor, Wiring
 
@@ -231,14 +231,14 @@ def _bundles(
         if side in ("top", "bottom"):
             up = side == "top"
         elif side == "back":
-            up = name == "feed"
+            up = name in ("feed", EARTHS)
         elif walls:
             up = "bottom" in walls
         elif "feed" in beside and sides["feed"] == side:
             place, feed = beside.index(name), beside.index("feed")
             up = place <= feed if feed_first else place < feed
         else:
-            up = name == "feed"
+            up = name in ("feed", EARTHS)
         room = widths.get(name, 0.0)
         bundle = _Bundle(name, side, _side_by_side(own, side, room), served.get(name, ()), up)
         found.append(_fanned(bundle, enclosure))
