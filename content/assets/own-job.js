@@ -327,7 +327,7 @@
     }
     var items = Array.isArray(data) ? data : [], named = (about.form.sections[field.of] || []).some(function (each) { return each.key === "name"; });
     var word = typeof data === "string" ? data : "", mayBeNone = !items.length && (field.words || []).indexOf("none") >= 0;
-    if (mayBeNone) said = said.concat(asked(Object.assign({}, field, { kind: "word", choices: [] }), null, path.slice(0, -1), word));
+    if (mayBeNone) said = [asked(Object.assign({}, field, { kind: "word", choices: [] }), null, path.slice(0, -1), word)];
     return part(path.join("/"), name + (items.length ? " (" + items.length + ")" : word ? ": " + word : mayBeNone ? ": not stated" : ": none stated"), said.concat(items.map(function (item, place) {
       var own = ownName(item, place), way = path.concat(own);
       if (typeof item !== "object") return make("p", {}, String(item));
