@@ -110,6 +110,16 @@ LARGEST_CURRENT = Formula(
     valid="one phase",
     standing="from memory",
 )
+WITH_OTHER_SOURCES_KA = Formula(
+    "with_other_sources_ka",
+    "I_t = I_k + I_s / 1000",
+    {"I_t": "kA", "I_k": "kA", "I_s": "A"},
+    "law of circuits: the magnitude of a sum of currents is at most the sum of their magnitudes;"
+    " that every source counts: BS 7671 551.3.1, IEC 60364-5-55 551.3.1 (from memory)",
+    "2018+A2:2022",
+    valid="an upper bound; no cable between a source and the board is counted",
+    standing="from memory",
+)
 LARGEST_CURRENT_THREE_PHASE = Formula(
     "largest_current_three_phase",
     "I_k = max(I_LN, I_LE, I_LL, I_LLL)",
@@ -236,6 +246,7 @@ FORMULAS = (
     HALF_LOOP,
     SOURCE_IMPEDANCE_THREE_PHASE,
     LARGEST_CURRENT,
+    WITH_OTHER_SOURCES_KA,
     LARGEST_CURRENT_THREE_PHASE,
     TWO_LINES,
     LOOP_AT_BOARD_TT,

@@ -41,6 +41,16 @@ HELD_CURRENT = Formula(
     "rating of the service device less what the rest of the installation draws",
     standing="computed",
 )
+WITH_OTHER_SOURCES = Formula(
+    "with_other_sources",
+    "I_t = I_n + I_g",
+    {"I_t": "A", "I_n": "A", "I_g": "A"},
+    "BS 7671 551.7.2; IEC 60364-5-55 551.7.2 (from memory): what the device ahead lets in, and what"
+    " sources on the other side feed in",
+    "2018+A2:2022",
+    valid="sources that feed the same bars as the network",
+    standing="from memory",
+)
 CHARGE_ENERGY = Formula(
     "charge_energy",
     "W = W_b * (p_2 - p_1) / eta",
@@ -113,6 +123,7 @@ FORMULAS = (
     MAXIMUM_DEMAND,
     SPARE_CAPACITY,
     HELD_CURRENT,
+    WITH_OTHER_SOURCES,
     CHARGE_ENERGY,
     POWER_ONE_PHASE,
     POWER_THREE_PHASE,

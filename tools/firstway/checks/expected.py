@@ -93,14 +93,19 @@ class Bench:
     def isolated(self, circuit: Circuit, bridges: tuple[TestedPair, ...] = ()) -> States:
         """Isolated at the origin, its device off, every point and cartridge off the cables."""
         return States(
-            open=frozenset({"origin", self.way(circuit).name}),
+            open=self.all_isolated | {self.way(circuit).name},
             out=self._points_out() | self._surge_out(),
             bridges=bridges,
         )
 
     def at_origin(self) -> States:
         """Isolated at the origin, the points off the cables."""
-        return States(open=frozenset({"origin"}), out=self._points_out())
+        return States(open=self.all_isolated, out=self._points_out())
+
+    @property
+    def all_isolated(self) -> frozenset[str]:
+        """The network and every source beside it: no dead test is made before."""
+        return frozenset({"origin", *(str(each.name) for each in self.installation.sources)})
 
     def _points_out(self) -> frozenset[str]:
         return frozenset(str(point.name) for point in self.installation.charging_points)

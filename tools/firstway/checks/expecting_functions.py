@@ -25,6 +25,8 @@ def main_switch(bench: Bench) -> Iterator[Expected]:
         voltage(bench.network, states, bench.bar(line), "earth-bar.1")
         for line in bench.lines_at("origin")
     ]
+    others = " and ".join(str(each.name) for each in bench.installation.sources)
+    too = f", {others} isolated too" if others else ""
     live = max((each.value or 0.0 for each in found), default=0.0)
     shown = (
         ShownReading(live, "V") if live > 1 else ShownReading(None, "", "no voltage on any pole")
@@ -34,7 +36,8 @@ def main_switch(bench: Bench) -> Iterator[Expected]:
         str(switch.name),
         LIVE,
         "function of the main switch",
-        f"{switch.name} off: every live pole behind it to {bench.earth_word} and to every other",
+        f"{switch.name} off{too}: every live pole behind it to {bench.earth_word} and to every"
+        " other",
         shown,
         limits.NO_VOLTAGE,
         "a pole that does not open, or a second source; its incoming terminals stay live,"

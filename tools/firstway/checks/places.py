@@ -4,7 +4,16 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from firstway.calculations.adding import added
-from firstway.checks.rule import Case, Finding, JudgedFigure, Level, Rule, of_step, within
+from firstway.checks.rule import (
+    Case,
+    Finding,
+    JudgedFigure,
+    Level,
+    Rule,
+    highest_of_step,
+    of_step,
+    within,
+)
 from firstway.frozen import dataclass
 from firstway.model.evidence import scope
 from firstway.model.installation import (
@@ -301,6 +310,22 @@ def either_guards(rule: Rule, case: Case, place: str, rating: JudgedFigure, what
         rating.value,
         "A",
     )
+
+
+def given_by_sources_ka(case: Case) -> JudgedFigure:
+    """What other sources give into a fault together, in kA, as an upper bound; 0 where the file
+    names none.
+    """
+    if not case.installation.sources:
+        return JudgedFigure(0.0)
+    found = of_step(case, "fault-current-of-sources", "board")
+    return found if found.value is None else JudgedFigure(found.value / 1000)
+
+
+def largest_with_sources_ka(case: Case, ask: str) -> JudgedFigure:
+    """The largest fault current at the board in kA, every source counted."""
+    step = "fault-current-with-sources" if case.installation.sources else "fault-current-at-board"
+    return highest_of_step(case, step, "board", ask)
 
 
 def shallowest_m(

@@ -135,6 +135,7 @@ def _names(installation: Installation) -> dict[str, None]:
             *(str(way.name) for way in installation.board.ways),
             *(str(point.name) for point in installation.charging_points),
             *(str(circuit.name) for circuit in installation.circuits),
+            *(str(source.name) for source in installation.sources),
         )
     )
 

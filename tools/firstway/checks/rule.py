@@ -3,13 +3,14 @@ states of itself and how it words a finding.
 
 A rule hands no evidence over. Whatever it read since its turn began, of the installation, of a step
 or of the wiring, is what its pass rests on; `says` turns a pass that rests on something assumed
-into `unknown`.
+into `unknown`, and one that was worked with the network alone where another source feeds.
 """
 
 import math
 from collections.abc import Iterable, Iterator
 from typing import Literal, TypeVar
 
+from firstway.checks.one_source import why_not_worked
 from firstway.frozen import dataclass
 from firstway.layout.entries import opening_of
 from firstway.layout.plan import Layout
@@ -333,7 +334,11 @@ class Rule:
         limit: float | str | None = None,
         unit: str = "",
     ) -> Finding:
-        """A finding. A pass that rests on something assumed is none."""
+        """A finding. A pass that rests on something assumed is none; nor is one that was worked
+        with the network alone where another source feeds.
+        """
+        if level == "pass" and (why := why_not_worked(case.installation, self.id, of, place)):
+            level, message = "unknown", f"not known: {why}"
         assumed = read_so_far() if level == "pass" else ()
         if assumed:
             level, message = (

@@ -31,7 +31,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
         measuring-electrode separated-supply sockets-additional-protection rods-depth
         rods-spacing nec-wet-place separate-earths two-earths-joined two-earths-in-contact
         electrode-resistance protective-conductor protective-conductor-least
-        live-with-switch-open main-switch-poles
+        source-leaves-network source-earthing-alone source-isolation source-label
+        source-residual-type other-sources live-with-switch-open main-switch-poles
         line-and-neutral-open nec-opens-ungrounded supply-at-load-end
         neutral-and-earth-apart neutral-through-device live-conductors-complete
         lines-crossed built-in-residual direct-current-adds-up neutral-needed
@@ -57,7 +58,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
         flat-twin-pair
         pole-loss device-modules line-bar-teeth opening-clearance opening-fill
         wire-bending-space
-        bar-rating assembly-rating nec-panel-rating rated-diversity plug-connected
+        bar-rating assembly-rating board-with-sources nec-panel-rating rated-diversity
+        plug-connected
         plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
         surge-short-circuit-rating nec-surge-fault-rating surge-state enclosure-material
@@ -70,6 +72,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
     "supply": (
         """
         service-capacity nec-service-load demand-basis point-lines-agree nec-feeds-back
+        nec-other-source
         limiter-leaves-nothing limiter-below-service limiter-sensor limiter-fails-safe
         limiter-documented nec-load-management setting-locked looped-supply meter-box
         tails-length isolator-ahead nec-emergency-disconnect demand-near-rating
@@ -79,8 +82,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
         """
         surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
         nec-surge-path surge-nominal-current nec-surge-protection-level
-        surge-protection-level surge-type surge-leads nec-surge-leads surge-lead-laid surge-fitted
-        nec-surge-protection surge-distance detached-surge
+        surge-protection-level surge-type surge-leads nec-surge-leads surge-lead-laid
+        surge-fitted source-surge nec-surge-protection surge-distance detached-surge
         voltage-drop nec-voltage-drop"""
     ),
     "use": (

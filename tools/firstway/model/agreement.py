@@ -55,6 +55,7 @@ def disagreements(installation: Installation) -> list[Problem]:
         _cables,
         _devices,
         _earthing,
+        _sources,
         _vehicles,
         _loads,
         _references,
@@ -129,6 +130,7 @@ def _names(installation: Installation) -> Iterator[Problem]:
         named.append(("board.main_switch", switch.name))
     for part in ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards"):
         named += [(part, item.name) for item in getattr(installation, part)]
+    named += [("other_sources", source.name) for source in installation.sources]
     kept = {f"{board.name}{end}" for board in installation.existing_boards for end in RESERVED_ENDS}
     seen: dict[str, str] = {}
     for part, own_name in named:
@@ -514,6 +516,42 @@ def _earth_of_board(installation: Installation, uses: dict[str, str]) -> Iterato
                     f"charging_points.{point.name}.earthed_by",
                     f"'{point.name}' is earthed by the supply, its board by '{named}'",
                     f"write `earthed_by: {named}`, or earth the board by the supply",
+                )
+
+
+def _sources(installation: Installation) -> Iterator[Problem]:
+    uses = {electrode.name: electrode.use for electrode in installation.electrodes}
+    places = [
+        "origin",
+        "board",
+        *(board.name for board in installation.existing_boards),
+        *(way.name for way in installation.board.ways if way.device not in ("spd", "blank")),
+        *(point.name for point in installation.charging_points),
+    ]
+    there = LINES[: int(installation.supply.phases)] if installation.rules != "nec" else LINES
+    for source in installation.sources:
+        path = f"other_sources.{source.name}"
+        if is_known(source.joined_at) and source.joined_at not in places:
+            yield _problem(
+                installation,
+                f"{path}.joined_at",
+                f"there is no place '{source.joined_at}' where a source could feed in",
+                _near(source.joined_at, places),
+            )
+        if is_known(source.electrode) and uses.get(source.electrode, "measuring") == "measuring":
+            yield _problem(
+                installation,
+                f"{path}.electrode",
+                f"'{source.electrode}' is no electrode that can earth a source",
+                _near(source.electrode, [name for name in uses if uses[name] != "measuring"]),
+            )
+        for line in source.lines if is_known(source.lines) else ():
+            if line not in there:
+                yield _problem(
+                    installation,
+                    f"{path}.lines",
+                    f"the source feeds {line}, the supply has {', '.join(there)}",
+                    "check the lines of the source or `supply.phases`",
                 )
 
 

@@ -32,7 +32,7 @@ from firstway.files.specs import (
 )
 from firstway.frozen import dataclass
 from firstway.model.evidence import note_assumed
-from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, stated
+from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, is_known, stated
 
 Amount = float | Absent
 """A figure of the file in the unit of its key, or a word about it."""
@@ -1759,6 +1759,116 @@ class Reading(Placed):
     by: Trade = stated(Prose(), "who read it", "R. Marsh")
 
 
+SOURCE_KINDS = ("photovoltaic", "battery", "vehicle", "generator")
+"""Kinds of sources beside the network: inverter of photovoltaic modules, battery with its inverter,
+vehicle that feeds back, generating set.
+"""
+
+
+@dataclass(frozen=True)
+class OtherSource(Placed):
+    """One source beside the network, and what keeps it apart from the network."""
+
+    name: str = stated(Name(), "its name", "roof-inverter", required=True)
+    kind: str = stated(
+        word(*SOURCE_KINDS), "what kind of source it is", required=True, chosen_by="site"
+    )
+    joined_at: Trade = stated(
+        Name(),
+        "where it feeds in: `origin`, `board`, an existing board, a way or a charging point",
+        "board",
+        chosen_by="site",
+    )
+    standard: Trade = stated(Prose(), "the standard it is made to", "EN 62109")
+    power_kw: Amount = stated(
+        positive(at_most=1000, usual=(0.3, 500)),
+        "the most it feeds in",
+        "3.6",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    lines: tuple[str, ...] | Absent = stated(
+        words_of(*LINES), "the lines it feeds", "[L1]", when="three phases", chosen_by="designer"
+    )
+    fault_current_a: Amount = stated(
+        positive(at_most=50000),
+        "the largest current it gives into a fault, on each line",
+        "25",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    works_without_network: YesNo = stated(
+        Flag(), "whether it can go on feeding while the network is lost", chosen_by="site"
+    )
+    network_protection: YesNo = stated(
+        Flag(),
+        "whether it is declared to leave the network by itself when that is lost",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    changeover: YesNo = stated(
+        Flag(),
+        "whether an interlocked changeover lets only the network or this source feed",
+        chosen_by="designer",
+    )
+    neutral_earth_switch: YesNo = stated(
+        Flag(),
+        "whether its neutral is joined to earth while the network is lost, and only then",
+        when="works_without_network: true",
+        chosen_by="designer",
+    )
+    electrode: Trade = stated(
+        Name(),
+        "the electrode that earths it while the network is lost",
+        "rod-2",
+        also=(NONE,),
+        when="works_without_network: true",
+        names="electrodes",
+        chosen_by="designer",
+    )
+    isolator: YesNo = stated(
+        Flag(),
+        "whether a device for isolation of its own parts it from what it feeds",
+        chosen_by="designer",
+    )
+    labelled: YesNo = stated(
+        Flag(),
+        "whether labels tell of it at the origin, the meter, its board and each place of isolation",
+        chosen_by="designer",
+    )
+    simple_separation: YesNo = stated(
+        Flag(),
+        "whether its a.c. side is parted from d.c. by at least simple separation",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    residual_type: Trade = stated(
+        word(*RESIDUAL_TYPES),
+        "type of the residual current device that it feeds in through",
+        also=(NONE,),
+        chosen_by="designer",
+    )
+    residual_type_declared: Trade = stated(
+        word(*RESIDUAL_TYPES),
+        "the least type of residual current device that its maker declares for it",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    surge_dc: Trade = stated(
+        word("type-1", "type-2"),
+        "the surge protective device on its d.c. side",
+        also=(NONE,),
+        when="photovoltaic",
+        chosen_by="designer",
+    )
+    surge_ac: Trade = stated(
+        word("type-1", "type-2", "at-the-board"),
+        "the surge protective device on its a.c. side; at-the-board: that of the board is near",
+        also=(NONE,),
+        chosen_by="designer",
+    )
+
+
 CONTACTS = (
     "sound",
     "loose",
@@ -1862,6 +1972,12 @@ class Installation(Placed):
         Sections(ChargingPoint, at_least=1), "the charging points", required=True
     )
     electrodes: tuple[Electrode, ...] = stated(Sections(Electrode), "earth electrodes")
+    other_sources: tuple[OtherSource, ...] | Absent = stated(
+        Sections(OtherSource),
+        "sources beside the network; `none` where somebody looked and there is none",
+        also=(NONE,),
+        word_kept=True,
+    )
     vehicles: tuple[Vehicle, ...] = stated(
         Sections(Vehicle), "vehicles that are charged here", chosen_by="site"
     )
@@ -1923,6 +2039,11 @@ class Installation(Placed):
     def way_feeding(self, circuit_name: str) -> Way:
         """The device that feeds a circuit (StopIteration without one)."""
         return next(way for way in self.board.ways if way.feeds == circuit_name)
+
+    @property
+    def sources(self) -> tuple[OtherSource, ...]:
+        """The sources beside the network that the file names; none where it says nothing."""
+        return self.other_sources if is_known(self.other_sources) else ()
 
     @property
     def surge_ways(self) -> tuple[Way, ...]:

@@ -226,11 +226,13 @@ def stated(
     in_blank: bool = False,
     chosen_by: Chooser = "",
     tried: TriedValues = "choices",
+    word_kept: bool = False,
 ) -> Any:
     """A key whose value may be a word about it: `unknown`, unless it is required, and those named.
 
-    Where the file has none it reads `UNKNOWN`; a list of sections reads empty. `chosen_by` of a
-    section goes for every key below it.
+    Where the file has none it reads `UNKNOWN`; a list of sections reads empty, but for one whose
+    word is kept: there `none` and nothing said are told apart. `chosen_by` of a section goes for
+    every key below it.
     """
     instead = also if required else (UNKNOWN, *also)
     return key(
@@ -243,7 +245,7 @@ def stated(
         when=when,
         names=names,
         in_blank=in_blank,
-        absent=() if isinstance(kind, Sections | SectionsOrNames) else UNKNOWN,
+        absent=() if isinstance(kind, Sections | SectionsOrNames) and not word_kept else UNKNOWN,
         chosen_by=chosen_by,
         tried=tried,
     )

@@ -58,8 +58,9 @@ SWITCHED_PARTS = (
 class States:
     """What is open, taken off, plugged in or lost. The default: everything closed, no vehicle.
 
-    `open`: devices that are off, `origin` when the supply is isolated there, `POINT.open-pen` when
-    that device has acted; a point's name when its contactor is open. `off`: conductors taken off,
+    `open`: devices that are off, `origin` when the supply is isolated there, another source by its
+    name when that is isolated, `POINT.open-pen` when that device has acted; a point's name when its
+    contactor is open. `off`: conductors taken off,
     or lost (`supply.PEN`, `supply.N`, `supply.PE`). `out`: parts taken out for a test: a surge
     protective device's cartridge, a point's electronics. `charging` and `feeding`: points whose
     vehicle takes or gives. `bridges`: test links between two terminals. `loaded`: the other load of

@@ -6,6 +6,7 @@ from firstway.calculations.nodal import merged
 from firstway.wiring.circuit import SOURCES, States, WiredCircuit, may_feed
 from firstway.wiring.downstream import outlet
 from firstway.wiring.links import CUT_OUT, STAR, TRUE_EARTH, Link
+from firstway.wiring.other_sources import every_source_terminal
 from firstway.wiring.upstream import SERVICE
 
 _OUTSIDE = ("supply", "earth")
@@ -44,7 +45,7 @@ def groups(
 
 def source_terminals(circuit: WiredCircuit, states: States) -> frozenset[str]:
     """Every place that must be taken for live: lines and neutral of the supply and the origin,
-    another board or supply, and a vehicle.
+    another board or supply, a source beside the network, and a vehicle.
 
     The neutral counts. What stands ahead of the origin stays live when the supply is isolated
     there. A vehicle counts wherever its point is not known to be unable to feed back and its
@@ -61,6 +62,7 @@ def source_terminals(circuit: WiredCircuit, states: States) -> frozenset[str]:
         )
         and terminal.function != "PE"
     }
+    found |= every_source_terminal(circuit.installation, circuit.wiring, states.open)
     if not isolated:
         found |= {STAR}
     for point in circuit.installation.charging_points:

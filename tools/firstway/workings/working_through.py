@@ -5,7 +5,7 @@ from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known, key_of
 from firstway.workings.bs_iec import bonding, cable, drop, fault_currents, load, loops, opening
 from firstway.workings.nec import working_through as nec
-from firstway.workings.shared import electrodes, heat, supply, vehicle
+from firstway.workings.shared import electrodes, heat, other_sources, supply, vehicle
 from firstway.workings.shared.book import Book, Choices, topic
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Workings
@@ -85,6 +85,7 @@ def _up_to_the_board(book: Book) -> None:
     _electrodes(book)
     fault_currents.at_the_board(book)
     bonding.bonding_at_the_board(book)
+    other_sources.at_the_board(book)
 
 
 @topic

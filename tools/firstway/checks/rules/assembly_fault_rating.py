@@ -2,10 +2,12 @@
 
 Why: in a short circuit bars bend and covers fly. Its maker tries the assembly, with a named device
 ahead, up to a current. More than that nobody has tried.
+What other sources give into a fault is added.
 A pass: 16 kA where 0.9 kA can flow. A fail: 0.5 kA there. Not stated: ask the maker.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, highest_of_step, of_file
+from firstway.checks.places import largest_with_sources_ka
+from firstway.checks.rule import Case, Findings, Rule, of_file
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -23,9 +25,7 @@ def check(case: Case) -> Findings:
         key_of(case.installation.board.assembly, "conditional_fault_rating_ka"),
         "for which fault current the assembly is declared; ask its maker",
     )
-    current = highest_of_step(
-        case, "fault-current-at-board", "board", "the largest fault current at the board"
-    )
+    current = largest_with_sources_ka(case, "the largest fault current at the board")
     yield RULE.compares(
         case,
         "board",

@@ -3,13 +3,16 @@
 Why: a device that meets more than it can break may burst. A fuse ahead can help one of the board
 only where the maker of the board has proved the pair together. The current is the largest of every
 kind of fault just behind the device, by the larger of what the file states and what follows from
-its impedances.
+its impedances, and what other sources give is added.
 A pass: 6 kA where 0.9 kA can flow. Not known: the declared rating of the assembly with its device
 ahead decides.
 A fail: neither is declared for the current.
 """
 
+from dataclasses import replace
+
 from firstway.checks.faults import device_words
+from firstway.checks.places import given_by_sources_ka
 from firstway.checks.rule import Case, Finding, Findings, Rule, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import Gap, fuse_breaking_capacity_ka
@@ -30,7 +33,17 @@ def check(case: Case) -> Findings:
     for name in case.each(case.sweep.protective):
         device, largest = case.sweep.device(name), largest_behind(case.sweep, name)
         if device is not None and device.overcurrent and largest is not None:
-            yield _of(case, device, largest)
+            yield _of(case, device, _with_sources(case, largest))
+
+
+def _with_sources(case: Case, largest: Largest) -> Largest:
+    """An upper bound: other sources count wherever they stand."""
+    given = given_by_sources_ka(case)
+    if largest.kiloampere is None or given.value == 0:
+        return largest
+    if given.value is None:
+        return replace(largest, kiloampere=None, ask=given.ask)
+    return replace(largest, kiloampere=largest.kiloampere + given.value)
 
 
 def _of(case: Case, device: Device, largest: Largest) -> Finding:

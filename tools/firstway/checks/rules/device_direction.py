@@ -1,13 +1,20 @@
 """A device that carries current both ways must be made for it.
 
-Why: a vehicle that feeds back turns the load into a source. A device made for one direction may
-then fail to open, or be destroyed when it opens. The circuit is then live from both sides: each
-source is isolated before work, and labels say so.
-A pass: the point does not feed back; or it does and the device is declared for both directions. A
+Why: a vehicle that feeds back, or another source on a way, turns the load into a source. A device
+made for one direction may then fail to open, or be destroyed when it opens. The circuit is then
+live from both sides: each source is isolated before work, and labels say so. A source on the bars
+does the same to the devices ahead of the board; a fuse has no direction.
+A pass: nothing feeds back; or it does and the device is declared for both directions. A
 fail: it feeds back through a one-way device. Not declared: ask the maker.
 """
 
-from firstway.checks.rule import Case, Findings, Rule
+from collections.abc import Iterator
+
+from firstway.checks.devices import overcurrent_devices_ahead
+from firstway.checks.places import residual_devices_ahead_of_board
+from firstway.checks.rule import Case, Finding, Findings, Rule
+from firstway.model.installation import Circuit, Way
+from firstway.workings.shared.other_sources import on_the_board
 
 RULE = Rule(
     "device-direction",
@@ -17,13 +24,28 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
+_NO_DIRECTION = ("fuse", "switch-fuse")
 
 
 def check(case: Case) -> Findings:
-    for circuit in case.each(case.installation.circuits):
-        way = case.installation.way_feeding(circuit.name)
-        for point in case.each(case.installation.points_of(circuit)):
-            if point.bidirectional is False:
+    job = case.installation
+    for circuit in case.each(job.circuits):
+        way = job.way_feeding(circuit.name)
+        on_it = [each for each in job.sources if each.joined_at == way.name]
+        for source in on_it:
+            yield _both_ways(case, circuit, way, f"{source.name} feeds")
+        for point in case.each(job.points_of(circuit)):
+            feeds = any(each.joined_at == point.name for each in job.sources)
+            if feeds or point.bidirectional is True:
+                yield _both_ways(case, circuit, way, f"{point.name} feeds back")
+            elif point.bidirectional is not False:
+                yield RULE.does_not_know(
+                    case,
+                    circuit.name,
+                    way.name,
+                    f"whether {point.name} can feed back from a vehicle; ask its maker",
+                )
+            elif not on_it:
                 yield RULE.passes(
                     case,
                     circuit.name,
@@ -32,38 +54,59 @@ def check(case: Case) -> Findings:
                     "one way",
                     "one way",
                 )
-            elif point.bidirectional is not True:
-                yield RULE.does_not_know(
-                    case,
-                    circuit.name,
-                    way.name,
-                    f"whether {point.name} can feed back from a vehicle; ask its maker",
-                )
-            elif way.bidirectional is True:
-                yield RULE.passes(
-                    case,
-                    circuit.name,
-                    way.name,
-                    f"{way.name} is declared for both directions",
-                    "both ways",
-                    "both ways",
-                )
-            elif way.bidirectional is False:
-                yield RULE.says(
-                    case,
-                    "fail",
-                    circuit.name,
-                    way.name,
-                    f"{point.name} feeds back through {way.name}, which is made for one direction",
-                    "one way",
-                    "both ways",
-                )
-            else:
-                yield RULE.does_not_know(
-                    case,
-                    circuit.name,
-                    way.name,
-                    f"whether {way.name} is made for both directions; an unmarked device"
-                    " says nothing, ask its maker",
-                    "both ways",
-                )
+    yield from _ahead(case)
+
+
+def _both_ways(case: Case, circuit: Circuit, way: Way, feeds: str) -> Finding:
+    if way.bidirectional is True:
+        return RULE.passes(
+            case,
+            circuit.name,
+            way.name,
+            f"{way.name} is declared for both directions",
+            "both ways",
+            "both ways",
+        )
+    if way.bidirectional is False:
+        return RULE.says(
+            case,
+            "fail",
+            circuit.name,
+            way.name,
+            f"{feeds} through {way.name}, which is made for one direction",
+            "one way",
+            "both ways",
+        )
+    return RULE.does_not_know(
+        case,
+        circuit.name,
+        way.name,
+        f"whether {way.name} is made for both directions; an unmarked device"
+        " says nothing, ask its maker",
+        "both ways",
+    )
+
+
+def _ahead(case: Case) -> Iterator[Finding]:
+    """Devices ahead of the board that a source in it feeds back through; what stands ahead of a
+    board that was there before is not told one by one.
+    """
+    job = case.installation
+    names = " and ".join(str(source.name) for source in on_the_board(job))
+    if not names:
+        return
+    breakers = [
+        (of, words)
+        for of, words, device in overcurrent_devices_ahead(job)
+        if device.device not in _NO_DIRECTION
+    ]
+    residual = [("feed", each.name) for each in residual_devices_ahead_of_board(job)]
+    for of, words in (*breakers, *residual):
+        yield RULE.does_not_know(
+            case,
+            of,
+            of,
+            f"whether {words} is made for both directions: {names} feeds back through it; ask its"
+            " maker",
+            "both ways",
+        )

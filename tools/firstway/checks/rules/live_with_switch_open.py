@@ -3,14 +3,19 @@
 Why: whoever opens the main switch trusts that the devices behind it are cut off. A device tapped
 from its supply side, a borrowed neutral or a second supply leaves a live place where none is
 expected. The incoming terminals stay live all the same, and every place must be proved dead.
+A source beside the network that feeds in behind the switch keeps the ways live while it runs.
 A pass: every way cut off. A fail: a way still joined to the supply, the neutral or another source,
 where the file does not say so.
-Advice: it does say so: mark it.
+Advice: it does say so: mark it; or a source that has an isolator of its own: open that too. Not
+known: a source, and nobody says whether it has one.
 """
+
+from collections.abc import Collection
 
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 from firstway.wiring.circuit import SOURCES, States
+from firstway.wiring.other_sources import fed_by
 
 RULE = Rule(
     "live-with-switch-open",
@@ -56,3 +61,29 @@ def check(case: Case) -> Findings:
                     terminal,
                     f"{terminal} stays joined to a source when {switch.name} is open",
                 )
+    yield from _kept_live(case, found, opens)
+
+
+def _kept_live(case: Case, found: dict[str, str], opens: Collection[str]) -> Findings:
+    """By the sources beside the network: one finding for each and each way it keeps live."""
+    job = case.installation
+    for source in case.each(job.sources):
+        at = {found[terminal] for terminal in fed_by(job, case.wiring, source)}
+        for way in case.each(job.board.ways):
+            live = [
+                terminal.id
+                for terminal in case.wiring.terminals_of(way.name)
+                if terminal.function in opens and found[terminal.id] in at
+            ]
+            if not live:
+                continue
+            words = f"{way.name} stays live from {source.name} when the main switch is open"
+            if source.isolator is True:
+                message = f"{words}: open its isolator too, and prove every place dead"
+                yield RULE.says(case, "advice", way.name, live[0], message)
+            elif source.isolator is False:
+                message = f"{words}, and nothing parts {source.name}"
+                yield RULE.says(case, "fail", way.name, live[0], message)
+            else:
+                message = f"whether an isolator parts {source.name}: {words}; look"
+                yield RULE.does_not_know(case, way.name, live[0], message)

@@ -5,9 +5,10 @@ and must agree first where the supply is small, shared or doubtful. It counts on
 the load of many, which is never the demand of one house. This rule only advises, and has no pass:
 tell the operator within the days its form states; apply before fitting where the demand is above
 the cut-out's rating, above the usual threshold in a dwelling, the supply is looped, or a vehicle
-can feed back. Operators' thresholds differ.
+or another source can feed back. Operators' thresholds differ.
 """
 
+from firstway.checks.faults import listed
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_step, of_table, within
 from firstway.model.values import is_known, key_of
 from firstway.tables.reading import rule_limit
@@ -51,6 +52,9 @@ def check(case: Case) -> Findings:
         reasons.append("the supply is looped")
     if any(point.bidirectional is True for point in installation.charging_points):
         reasons.append("a vehicle can feed back, and generation has a form of its own")
+    if installation.sources:
+        names = listed([str(source.name) for source in installation.sources])
+        reasons.append(f"{names} can feed the network, and generation has a form of its own")
     missing = [
         word
         for word, gone in (

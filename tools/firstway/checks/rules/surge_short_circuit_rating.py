@@ -5,7 +5,8 @@ the back-up opens. Above its rating it can burst and throw hot metal through the
 A pass: 25 kA where 0.9 kA can flow. A fail: less than can flow.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, highest_of_step, of_file
+from firstway.checks.places import largest_with_sources_ka
+from firstway.checks.rule import Case, Findings, Rule, of_file
 
 RULE = Rule(
     "surge-short-circuit-rating",
@@ -23,11 +24,8 @@ def check(case: Case) -> Findings:
             way.short_circuit_rating_ka,
             f"the short-circuit rating of {way.name} with its back-up; ask its maker",
         )
-        current = highest_of_step(
-            case,
-            "fault-current-at-board",
-            "board",
-            "the largest fault current at the board; measure it or ask the distributor",
+        current = largest_with_sources_ka(
+            case, "the largest fault current at the board; measure it or ask the distributor"
         )
         yield RULE.compares(
             case,

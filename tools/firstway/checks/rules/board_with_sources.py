@@ -1,0 +1,51 @@
+"""A board that is fed from more than one side is rated for all of them together.
+
+Why: the device ahead guards the bars against the network alone. A source on the same bars adds its
+current to what the device lets in, and no device sees the sum: the bars run hot, and nothing opens.
+A pass: the board's rated current is not below the device ahead and all sources together. A fail:
+below. Not known: no plate, no power, or a board that was there before, whose rating the file does
+not hold.
+"""
+
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_step
+from firstway.model.values import key_of
+from firstway.workings.shared.other_sources import on_the_board
+
+RULE = Rule(
+    "board-with-sources",
+    "The board carries what all sources bring together",
+    "BS 7671 551.7.2; IEC 60364-5-55 551.7.2 (from memory)",
+    "2018+A2:2022",
+    "fail",
+    ("bs7671", "iec60364"),
+)
+
+
+def check(case: Case) -> Findings:
+    job = case.installation
+    if on_the_board(job):
+        yield RULE.compares(
+            case,
+            "board",
+            "board",
+            of_file(
+                key_of(job.board.assembly, "rating_a"),
+                "the rated current of the assembly; read its plate or ask its maker",
+            ),
+            of_step(case, "current-with-sources", "board"),
+            "A",
+            "the board is rated for the device ahead and every source on it together",
+            "the device ahead and the sources together bring more than the board is rated for",
+            at_most=False,
+        )
+    boards = {board.name for board in job.existing_boards}
+    for source in case.each(job.sources):
+        if source.joined_at in boards:
+            yield RULE.does_not_know(
+                case,
+                source.name,
+                source.name,
+                f"whether {source.joined_at} is rated for the device ahead of it and {source.name}"
+                " together; read its plate or ask its maker",
+                unit="A",
+            )
