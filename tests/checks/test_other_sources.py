@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from changing import done
 
 from firstway.checks.expected import DEAD
 from firstway.checks.expecting import expected_readings
@@ -25,6 +26,9 @@ from firstway.checks.one_source import (
 )
 from firstway.checks.running import rules
 from firstway.choosing.completing import Completed, completed
+from firstway.drawing.front.cover_labels import further_labels
+from firstway.drawing.front.scene import seen_front
+from firstway.drawing.front.words import live_words
 from firstway.model.reading import installation_from_yaml
 from firstway.wiring.circuit import States
 from firstway.wiring.joined_groups import opened_terminals
@@ -160,3 +164,13 @@ def test_dead_tests__are_foretold_with_every_source_isolated() -> None:
     assert shown and not any("a source is joined" in each.ask for each in shown)
     switch = next(each for each in expected_readings(barn().case) if each.key == "main-switch")
     assert "roof and store isolated too" in switch.where
+
+
+def test_the_board_says_what_stays_live_and_what_else_feeds() -> None:
+    words = live_words(barn().installation)
+    assert any("store" in each and "stay live" in each for each in words)
+    assert not any("roof" in each for each in words), "it feeds ahead of the main switch"
+    front = seen_front(barn())
+    assert any("roof or store" in label.words for label in further_labels(front))
+    named = done("sedge").installation
+    assert live_words(named) == ["The incoming terminals of Q1 stay live when it is off."]

@@ -257,7 +257,17 @@ def _method(done: Completed) -> Markup:
         " or live tails.",
     )
     stages = stages_of(done)
-    told = []
+    others = [str(source.name) for source in done.installation.sources]
+    told = (
+        [
+            _hold(
+                f"{' and '.join(others)}: isolated too, locked off, and what they feed proved dead"
+                " again with all of them off. Modules in the light stay live on their d.c. side."
+            )
+        ]
+        if others
+        else []
+    )
     for place, stage in enumerate(stages, 1):
         told += [_hold(words) for words in _HELD_BEFORE.get(stage.id, ())]
         told.append(_stage(place, stage))

@@ -11,7 +11,7 @@ from firstway.drawing.front.words import front_label_words, live_words
 from firstway.drawing.old_meets_new import existing_in_earlier_colours
 from firstway.frozen import dataclass
 from firstway.layout.plan import FittingKind
-from firstway.model.values import NONE, Absent, is_known
+from firstway.model.values import NONE, UNKNOWN, Absent, is_known
 from firstway.rendering.figures import figure_in_formula
 from firstway.tables.clauses import BOOKS, clause_standing
 from firstway.tables.reading import Gap, rule_limit
@@ -228,23 +228,40 @@ _ONE_OF_TWO = "Switched off at one place it may still be live"
 
 def _sources(front: SeenFront) -> Iterator[_Beside]:
     """Where a vehicle, or something else, can feed back."""
-    points = front.installation.charging_points
-    feeding = [point.name for point in points if point.bidirectional is True]
+    job = front.installation
+    named = {str(source.joined_at) for source in job.sources}
+    points = [point for point in job.charging_points if point.bidirectional is True]
+    unnamed = [str(point.name) for point in points if point.name not in named]
+    feeding = [
+        *(str(source.name) for source in job.sources),
+        *([f"a vehicle at {' or '.join(unnamed)}"] if unnamed else []),
+    ]
     if feeding:
+        words = " or ".join(feeding)
         yield (
             "More than one source",
-            f"A vehicle at {' or '.join(feeding)} can feed this board: isolate there too.",
+            f"Beside the network {words} can feed here: isolate there too."
+            if job.sources
+            else f"{words[0].upper()}{words[1:]} can feed this board: isolate there too.",
             _why(front, _ONE_OF_TWO, bs7671="514.15"),
         )
 
 
 def _unknown_sources(front: SeenFront) -> Iterator[_Beside]:
-    points = front.installation.charging_points
+    job = front.installation
+    points = job.charging_points
     unknown = [point.name for point in points if not is_known(point.bidirectional)]
     if unknown and not any(point.bidirectional is True for point in points):
         yield (
             "More than one source?",
             f"Whether a vehicle at {' or '.join(unknown)} can feed back is not known: ask the maker"
+            " before the board is labelled.",
+            _why(front, _ONE_OF_TWO, bs7671="514.15"),
+        )
+    if job.other_sources == UNKNOWN:
+        yield (
+            "Another source?",
+            "Whether an inverter, a battery or a generator feeds these premises is not stated: look"
             " before the board is labelled.",
             _why(front, _ONE_OF_TWO, bs7671="514.15"),
         )

@@ -19,6 +19,7 @@ from firstway.model.values import NONE, Absent, is_known, key_of
 from firstway.rendering.figures import figure_in_formula, number_text
 from firstway.rendering.html import caution_line
 from firstway.wiring.graph import Part
+from firstway.workings.shared.other_sources import on_the_board
 
 ASK = "ask the maker"
 MM_PER_INCH = 25.4  # exact since the international yard and pound of 1959
@@ -234,13 +235,18 @@ def live_words(installation: Installation) -> list[str]:
     switch = installation.board.main_switch
     before = [way.name for way in installation.board.ways if way.fed_from == "supply-side"]
     also = f", and so {'does' if len(before) == 1 else 'do'} {', '.join(before)}" if before else ""
+    others = " and ".join(str(source.name) for source in on_the_board(installation))
+    kept = [f"Everything here may stay live from {others}: isolate there too."] if others else []
     if switch == NONE:
         return [
-            "The lugs stay live until the supply is switched off where the feed begins" + also + "."
+            "The lugs stay live until the supply is switched off where the feed begins"
+            + also
+            + ".",
+            *kept,
         ]
     if isinstance(switch, Absent):
-        return []
-    return [f"The incoming terminals of {switch.name} stay live when it is off{also}."]
+        return kept
+    return [f"The incoming terminals of {switch.name} stay live when it is off{also}.", *kept]
 
 
 def misfit_words(front: SeenFront) -> list[str]:

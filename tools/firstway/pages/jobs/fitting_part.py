@@ -158,6 +158,14 @@ def handover_part(installation: Installation) -> Markup:
             "A notice at the origin, at each board and at each place of isolation that a vehicle"
             " may feed back, and a copy of the network operator's consent to it.",
         )
+    if installation.sources:
+        names = ", ".join(str(source.name) for source in installation.sources)
+        items.insert(
+            3,
+            f"A notice at the origin, at the meter, at each board and at each place of isolation"
+            f" that more than the network feeds here ({names}); where each is isolated; and a copy"
+            " of the network operator's consent to it.",
+        )
     return list_html(items, "ticks")
 
 
@@ -197,4 +205,7 @@ def _handover_nec(installation: Installation, points: str) -> Markup:
         for point in installation.charging_points
     ):
         items.insert(2, "A notice that a vehicle may feed back into the premises.")
+    if installation.sources:
+        names = ", ".join(str(source.name) for source in installation.sources)
+        items.insert(2, f"A notice that more than the utility feeds here ({names}).")
     return list_html(items, "ticks")
