@@ -6,8 +6,6 @@ from firstway.model.installation import Installation, OtherSource
 from firstway.model.values import is_known
 from firstway.wiring.graph import Wiring
 
-BARS = "bar"
-
 
 def fed_by(installation: Installation, wiring: Wiring, source: OtherSource) -> frozenset[str]:
     """The live terminals a source is joined to.
@@ -19,7 +17,7 @@ def fed_by(installation: Installation, wiring: Wiring, source: OtherSource) -> f
     place = str(source.joined_at) if is_known(source.joined_at) else ""
     switch = installation.board.main_switch
     main = str(switch.name) if is_known(switch) else ""
-    behind = (f"{main}.load.", f"{BARS}.", "neutral-bar.")
+    behind = (f"{main}.load.", "bar.", "neutral-bar.")
     ahead = ("origin.", f"{main}.supply.") if main else ("origin.", *behind)
     starts: tuple[str, ...]
     if place == "board":

@@ -85,7 +85,7 @@ def _up_to_the_board(book: Book) -> None:
     _electrodes(book)
     fault_currents.at_the_board(book)
     bonding.bonding_at_the_board(book)
-    other_sources.at_the_board(book)
+    other_sources.sources_at_the_board(book)
 
 
 @topic

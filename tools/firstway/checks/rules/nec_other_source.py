@@ -2,7 +2,8 @@
 
 Why: interconnected and standby sources have articles of their own, on connection, disconnecting
 means, transfer and labels, and this program works none of them. A job that names one is not called
-sound because nothing was looked at. Never a pass, always not known.
+sound because nothing was looked at. Never a pass.
+Not known: always, for each source the file names.
 """
 
 from firstway.checks.rule import AUTHORITY, Case, Findings, NecRule

@@ -22,7 +22,7 @@ def on_the_board(job: Installation) -> tuple[OtherSource, ...]:
 
 
 @topic
-def at_the_board(book: Book) -> None:
+def sources_at_the_board(book: Book) -> None:
     """Nothing where the file names no source."""
     sources = book.installation.sources
     if not sources:
