@@ -13,6 +13,7 @@ import csv
 import re
 from functools import cache
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 import yaml
@@ -25,7 +26,8 @@ from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.library import BY_ID, TEST_PICTURES, drawn_picture, drawn_tests
 from firstway.drawing.hands.strokes import moved_by
 from firstway.drawing.sheet import Box, Disc, Drawable, Group, Lettering, Ref, Strands
-from firstway.drawing.svg import drawn_from
+from firstway.drawing.svg import drawn_from, plain_shapes, shapes_once
+from firstway.rendering.html import Markup, joined
 
 OF = {
     "marram": ("slipway", "post-1", "rod-1"),
@@ -369,3 +371,48 @@ def test_each_test_of_a_job__has_its_picture(job: str) -> None:
     expected -= set() if three else {"test-phase-sequence"}
     expected -= set() if own else {"test-electrode-loop"}
     assert drawn == expected
+
+
+def _painted(element: ElementTree.Element, by_id: dict[str, ElementTree.Element]) -> object:
+    """What is painted, with references followed and the names of shapes left out."""
+    said = {key: value for key, value in element.items() if key not in ("id", "href")}
+    inside = [_painted(each, by_id) for each in element if not each.tag.endswith("defs")]
+    if "href" in element.attrib:
+        inside.append(_painted(by_id[element.attrib["href"][1:]], by_id))
+    return element.tag, sorted(said.items()), (element.text or "").strip(), inside
+
+
+def _drawings_of(html: str) -> tuple[list[object], list[str]]:
+    page = ElementTree.fromstring(f"<page>{html}</page>")
+    found = [each for each in page.iter() if "id" in each.attrib]
+    by_id = {each.attrib["id"]: each for each in found}
+    return [_painted(each, by_id) for each in page], [each.attrib["id"] for each in found]
+
+
+@pytest.mark.parametrize("job", ["marram", "sallow"])
+def test_pictures_of_a_page__share_shapes_and_look_the_same(job: str) -> None:
+    alone = joined(drawn.html for _, _, drawn in drawn_tests(done(job)))
+    shared = shapes_once(alone)
+    looks, names = _drawings_of(shared)
+    assert looks == _drawings_of(alone)[0]
+    assert len(names) == len(set(names)) and len(shared) < 0.9 * len(alone)
+
+
+def test_shapes_once__one_that_differs_stays() -> None:
+    first, second, other = (
+        f'<svg><defs><g id="{stem}a"><path d="{path}"/></g></defs><use href="#{stem}a"/></svg>'
+        for stem, path in (("f11111", "M0 0h1"), ("f22222", "M0 0h1"), ("f33333", "M0 0h2"))
+    )
+    assert shapes_once(Markup(first + second + other)) == (
+        first + '<svg><use href="#f11111a"/></svg>' + other
+    )
+
+
+def test_plain_shapes__say_once_what_all_say() -> None:
+    ring = Markup('<circle r="1" stroke="red" fill="blue"/>')
+    box = Markup('<rect width="2" stroke="red" stroke-width="3"/>')
+    assert plain_shapes(ring + ring.replace("1", "2", 1) + box) == (
+        Markup('<g stroke="red" fill="blue"><circle r="1"/><circle r="2"/></g>') + box
+    )
+    mixed = ring + Markup("<text>a</text>")
+    assert plain_shapes(mixed) == mixed

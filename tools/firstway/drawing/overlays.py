@@ -23,6 +23,7 @@ from firstway.drawing.svg import (
     drawn_again,
     least_width,
     numbered_part,
+    plain_shapes,
     shape,
     svg_id,
     svg_number,
@@ -519,7 +520,9 @@ def _referring(
     """The drawing once more by reference, between what is painted under and over it; after
     `stage` it is ghosted; a narrow screen crops it `to` these bounds.
     """
-    under, over = (joined(dict.fromkeys(pair[side] for pair in marks)) for side in (0, 1))
+    under, over = (
+        plain_shapes(joined(dict.fromkeys(pair[side] for pair in marks))) for side in (0, 1)
+    )
     return drawn_again(
         sheet,
         drawn,

@@ -651,6 +651,48 @@ def _in_one_path(parts: Sequence[Markup], unfilled: bool) -> Iterator[Markup]:
         yield shape("path", d=data, **_attributes(said))
 
 
+_SHAPE = re.compile(r"<(?:path|rect|circle|ellipse|use) [^<>]*/>")
+_LOOK = re.compile(r' (?:stroke|fill)(?:-[a-z]+)?="[^"]*"')
+_NO_LENGTH = re.compile(r'<path d="M[-0-9. ]*"[^<>]*/>')  # nothing of it is seen
+
+
+def _shapes_in_runs(parts: Sequence[Markup], unfilled: bool) -> Iterator[Markup]:
+    """Open lines in one style as one path; then shapes that follow each other, in a group that says
+    once what all of them say, where that is shorter.
+    """
+    found = [part for part in _in_one_path(parts, unfilled) if not _NO_LENGTH.fullmatch(part)]
+    looks = [_LOOK.findall(part) if _SHAPE.fullmatch(part) else [] for part in found]
+    start = 0
+    while start < len(found):
+        said = (
+            [each for each in looks[start] if each in looks[start + 1]]
+            if found[start + 1 :]
+            else []
+        )
+        end = start + 1
+        while said and end < len(found) and all(each in looks[end] for each in said):
+            end += 1
+        look = "".join(said)
+        if (end - start - 1) * len(look) <= len("<g></g>"):
+            yield found[start]
+            start += 1
+            continue
+        own = [
+            _LOOK.sub(lambda each: "" if each[0] in said else each[0], part)
+            for part in found[start:end]
+        ]
+        yield shape("g", *map(Markup, own), **_attributes(look))
+        start = end
+
+
+def plain_shapes(html: Markup) -> Markup:
+    """Shapes without a group, below something that says no fill, written as short as they can be;
+    anything else as it is.
+    """
+    parts = [Markup(each) for each in _SHAPE.findall(html)]
+    return joined(_shapes_in_runs(parts, True)) if joined(parts) == html else html
+
+
 def _attributes(said: str) -> dict[str, Attribute]:
     return {name.replace("-", "_"): value for name, value in _SAID.findall(said)}
 
@@ -755,7 +797,7 @@ def drawn_from(sheet: Sheet, prefix: str) -> Drawn:
     shapes = [
         shape(
             "g",
-            *_in_one_path(
+            *_shapes_in_runs(
                 [
                     part
                     for place, item in enumerate(items)
@@ -850,6 +892,36 @@ def drawn_again(
     )
     fold = drawn.fold
     return Drawn(f"{svg}\n", description, sheet.width, sheet.height, prefix, title, fold=fold)
+
+
+_SHAPES = re.compile(r"<defs>(.*?)</defs>", re.DOTALL)
+_ITS_ID = rf"f\w{{{_STEM}}}[a-z]"
+_EACH_SHAPE = re.compile(
+    '<g id="(NAME)".*?(?=<g id="NAME"|\\Z)'.replace("NAME", _ITS_ID), re.DOTALL
+)
+_REFERENCE = re.compile(f'href="#({_ITS_ID})"')
+
+
+def shapes_once(html: Markup) -> Markup:
+    """Drawings of one page: a shape that stands in an earlier one is not written again, a later one
+    refers to it.
+    """
+    first: dict[str, str] = {}
+    again: dict[str, str] = {}
+
+    def kept(found: re.Match[str]) -> str:
+        name = found[1]
+        told = found[0].replace(name, "\0")
+        if again.setdefault(name, first.setdefault(told, name)) != name:
+            return ""
+        return found[0]
+
+    def defined(found: re.Match[str]) -> str:
+        left = _EACH_SHAPE.sub(kept, found[1])
+        return tag("defs", Markup(left)) if left else ""
+
+    text = _SHAPES.sub(defined, str(html))
+    return Markup(_REFERENCE.sub(lambda found: f'href="#{again.get(found[1], found[1])}"', text))
 
 
 def _with_plain_colour(tag: re.Match[str]) -> str:

@@ -59,7 +59,7 @@ def made_pages(guide: Guide, by: Workers = ONE_PROCESS) -> list[AnySheet]:
             "mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes, guide.stands, by)
         ),
         *group("drawings", lambda: [symbols_page(), colours_page(project.jobs)]),
-        *group("pictures", lambda: pictures_pages(project)),
+        *group("pictures", lambda: pictures_pages(project, guide.stands)),
         *group("rules", rules_pages),
         *group("clauses", lambda: [clauses_page(project)]),
         *group("tables", tables_pages),
@@ -76,7 +76,7 @@ def made_files(guide: Guide) -> dict[str, str]:
         _KEPT,
         "files of pictures",
         "",
-        lambda: dict(picture_files(guide.project)),
+        lambda: dict(picture_files(guide.project, guide.stands)),
         data=lambda made: made,
         thing=lambda data: {str(path): str(text) for path, text in data.items()},
         stands=guide.stands,

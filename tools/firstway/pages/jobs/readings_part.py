@@ -9,6 +9,7 @@ from firstway.checks.readings_beside import readings_beside
 from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.library import drawn_tests
+from firstway.drawing.svg import shapes_once
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
@@ -76,7 +77,9 @@ def readings_summary(case: Case) -> Markup:
 
 def _pictures_html(completed: Completed) -> Markup:
     """A picture of each test, folded away: they show what the fields are to be filled without."""
-    return joined(
-        details_html(picture.title, hand_picture_html(made, drawn), "picture-of-test")
-        for picture, made, drawn in drawn_tests(completed)
+    return shapes_once(
+        joined(
+            details_html(picture.title, hand_picture_html(made, drawn), "picture-of-test")
+            for picture, made, drawn in drawn_tests(completed)
+        )
     )

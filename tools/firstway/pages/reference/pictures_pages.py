@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.hands.figures import ASK_MAKER
 from firstway.drawing.hands.frame import Made
 from firstway.drawing.hands.library import (
+    BY_ID,
     PICTURE_TOPICS,
-    PICTURES,
     HandPicture,
     drawn_picture,
     made_for,
 )
 from firstway.drawing.svg import Drawn, standalone
+from firstway.files.keeping import kept_each
+from firstway.files.reads import note_read
 from firstway.frozen import dataclass
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.html import Markup, caution_html, html_identity, joined, tag
 
-PICTURES_FOLDER = "pictures"
+PICTURES_FOLDER, PICTURES_KEPT = "pictures", "pictures"
 LICENCE = "MIT licence: copy it, change it, hand it on, with the notice of assets/licences."
 _INDEX = """\
 # All pictures
@@ -52,29 +54,46 @@ Pictures for the hands. [All pictures](index.md) lists the others.
 
 @dataclass(frozen=True)
 class ShownPicture:
-    """A picture as it stands on its page, and the job it was made from ("" for none)."""
+    """A picture as it stands on its page, and as a file to take away; the job it was made from
+    ("" for none).
+    """
 
     picture: HandPicture
-    made: Made
-    drawn: Drawn
-    job: str = ""
+    description: str
+    html: str
+    svg: str
+    job: str
 
 
-def shown_pictures(project: Project) -> list[ShownPicture]:
-    """Every picture that can be made, from the first job that states all its figures."""
-    return [found for picture in PICTURES for found in [_shown(picture, project)] if found]
+def shown_pictures(project: Project, stands: Callable[[str], str]) -> list[ShownPicture]:
+    """Every picture that can be made, from the first job that states all its figures. Each is kept,
+    and made anew where a job that it asked has changed.
+    """
+
+    def make(name: str) -> tuple[list[str] | None, bool]:
+        found = _made(BY_ID[name], project)
+        if found is None:
+            return None, True
+        made, drawn, job = found
+        html = hand_picture_html(made, drawn)
+        return [made.sheet.description, str(html), standalone(drawn), job], True
+
+    given = kept_each(PICTURES_KEPT, "all", dict.fromkeys(BY_ID, ""), make, stands)
+    for _, reads in given.values():
+        note_read(*reads)
+    return [ShownPicture(BY_ID[name], *data) for name, (data, _) in given.items() if data]
 
 
-def _shown(picture: HandPicture, project: Project) -> ShownPicture | None:
+def _made(picture: HandPicture, project: Project) -> tuple[Made, Drawn, str] | None:
     if picture.make is not None:
         each = drawn_picture(picture, None, "")
-        return None if isinstance(each, str) else ShownPicture(picture, *each)
+        return None if isinstance(each, str) else (*each, "")
     found = None
     for job, name in _places(picture, project):
         each = drawn_picture(picture, job, name)
         if isinstance(each, str):
             continue
-        found = ShownPicture(picture, *each, job.installation.title)
+        found = *each, job.installation.title
         if not any(ASK_MAKER in figure.words for figure in each[0].figures):
             return found
     return found
@@ -86,9 +105,9 @@ def _places(picture: HandPicture, project: Project) -> Iterator[tuple[Completed,
             yield job, name
 
 
-def pictures_pages(project: Project) -> list[PageSheet]:
+def pictures_pages(project: Project, stands: Callable[[str], str]) -> list[PageSheet]:
     """The list of all pictures, and a page a topic."""
-    shown = shown_pictures(project)
+    shown = shown_pictures(project, stands)
     topics = [
         topic for topic in PICTURE_TOPICS if any(each.picture.topic == topic for each in shown)
     ]
@@ -146,8 +165,8 @@ def _picture_html(shown: ShownPicture) -> Markup:
     name = f"{picture.id}.svg"
     return (
         tag("h2", picture.title, id=picture.id)
-        + tag("p", shown.made.sheet.description)
-        + hand_picture_html(shown.made, shown.drawn)
+        + tag("p", shown.description)
+        + Markup(shown.html)
         + tag(
             "p",
             *([f"Made from the file of {shown.job}. "] if shown.job else []),
@@ -156,9 +175,9 @@ def _picture_html(shown: ShownPicture) -> Markup:
     )
 
 
-def picture_files(project: Project) -> list[tuple[str, str]]:
+def picture_files(project: Project, stands: Callable[[str], str]) -> list[tuple[str, str]]:
     """Path in the guide and SVG of every picture, to take away."""
     return [
-        (f"{PICTURES_FOLDER}/files/{each.picture.id}.svg", standalone(each.drawn))
-        for each in shown_pictures(project)
+        (f"{PICTURES_FOLDER}/files/{each.picture.id}.svg", each.svg)
+        for each in shown_pictures(project, stands)
     ]
