@@ -53,7 +53,7 @@ Text.
 PROJECT = Project(
     shelf=Shelf(
         tuple(
-            Outcomes(name, name, (Outcome(f"{name}.a", "Do it", 1),))
+            Outcomes(name, name, (Outcome(f"{name}.a", "Do it", line=1),))
             for name in ("own-board", "the-cable", "surge")
         )
     )
@@ -149,6 +149,24 @@ def test_chapter_problems__a_chapter_of_a_thousand_words_is_the_longest() -> Non
 )
 def test_prose_words__counts_what_is_read_in_sentences(text: str, words: int) -> None:
     assert prose_words(text) == words
+
+
+def test_chapter_problems__an_outcome_names_a_heading_that_is_there() -> None:
+    """Who missed it is led there."""
+
+    def of(section: str) -> Project:
+        outcomes = (Outcome("the-cable.a", "Do it", section, 3),)
+        chapters = PROJECT.outcomes
+        own = [
+            Outcomes(each.id, each.title, outcomes) if each.id == "the-cable" else each
+            for each in chapters
+        ]
+        return Project(shelf=Shelf(tuple(own)))
+
+    assert chapter_problems(page(WHOLE), of("What must it carry?")) == []
+    (problem,) = chapter_problems(page(WHOLE), of("What must it cary?"))
+    assert (problem.file, problem.line) == ("quiz/outcomes.yaml", 3)
+    assert problem.hint == "did you mean 'What must it carry?'?"
 
 
 def test_chapter_problems__a_part_out_of_order() -> None:

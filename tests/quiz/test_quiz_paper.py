@@ -13,7 +13,7 @@ CHAPTERS = [
     ChapterOutcomes(
         f"ch{number}",
         f"Chapter {number}",
-        tuple(Outcome(f"ch{number}.{letter}", "Do it", 1) for letter in "xyz"),
+        tuple(Outcome(f"ch{number}.{letter}", "Do it", line=1) for letter in "xyz"),
     )
     for number in range(12)
 ]

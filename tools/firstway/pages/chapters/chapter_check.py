@@ -131,7 +131,23 @@ def chapters_problems(project: Project) -> list[Problem]:
 
 def chapter_problems(page: Chapter, project: Project) -> list[Problem]:
     """Every problem of one chapter."""
-    return sorted([*_of_head(page, project), *_of_length(page), *_of_parts(page), *_of_text(page)])
+    own = [*_of_head(page, project), *_of_length(page), *_of_parts(page), *_of_text(page)]
+    return sorted([*own, *_of_sections(page, project)])
+
+
+def _of_sections(page: Chapter, project: Project) -> Iterator[Problem]:
+    """Each outcome names a heading that is there: who missed it is led to that place."""
+    lines = without_code(parted(page.text)[1]).split("\n")
+    headings = [line.removeprefix("## ").strip() for line in lines if line.startswith("## ")]
+    chapter = project.outcomes_of(page.front.chapter)
+    for outcome in chapter.outcomes if chapter else ():
+        if outcome.section and outcome.section not in headings:
+            yield Problem(
+                "quiz/outcomes.yaml",
+                outcome.line,
+                f"{page.file} has no heading '{outcome.section}'",
+                suggestion(outcome.section, headings) or "name a heading of it, without its ##",
+            )
 
 
 def _of_length(page: Chapter) -> Iterator[Problem]:

@@ -11,7 +11,7 @@ from typing import Any
 from firstway.files.keeping import KeptThing, in_use, kept, kept_each, recalled
 from firstway.files.reads import note_read
 from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
-from firstway.pages.shared.markup import inert
+from firstway.pages.shared.markup import heading_id, inert
 from firstway.pages.shared.project import Project, work_ahead
 from firstway.pages.shared.sheet import PageSheet, part_mark, sheet_data
 from firstway.problems import Problem
@@ -234,9 +234,16 @@ def in_reading_order(shelf: Shelf) -> list[Recipe]:
 
 
 def pages_of_outcomes(project: Project) -> dict[str, tuple[str, str]]:
-    """Outcome id to the title and address of the chapter that teaches it, where it is written."""
+    """Outcome id to the title and address of the place that teaches it, where it is written."""
     return {
-        outcome.id: (chapter.title, f"{{root}}{page.html_path}")
+        outcome.id: (
+            (
+                f"{chapter.title}: {outcome.section}",
+                f"{{root}}{page.html_path}#{heading_id(outcome.section)}",
+            )
+            if outcome.section
+            else (chapter.title, f"{{root}}{page.html_path}")
+        )
         for chapter in project.outcomes
         if (page := project.chapter_page(chapter.id))
         for outcome in chapter.outcomes

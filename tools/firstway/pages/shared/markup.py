@@ -22,6 +22,15 @@ def inert(text: str) -> str:
     )
 
 
+def heading_id(heading: str) -> str:
+    """The id that Markdown gives a heading.
+
+    >>> heading_id("How are the tails split, and by whom?")
+    'how-are-the-tails-split-and-by-whom'
+    """
+    return re.sub(r"[\s-]+", "-", re.sub(r"[^\w\s-]", "", heading).strip().lower())
+
+
 _PIECE = re.compile(r"(<[^<>]*>)")
 _VALUE = re.compile(r'="([^"]*)"')
 _PLAIN_VALUE = re.compile(r"[\w.,:/#{}-]*\Z")

@@ -169,6 +169,9 @@ class Outcome:
     text: str = key(
         Prose(), "what a learner can do", "Say who may do which part of the job", required=True
     )
+    section: str = key(
+        Prose(), "the heading of its chapter below which it is taught", "Who may do which part?"
+    )
     line: int = field(default=0, repr=False)
 
 
