@@ -53,9 +53,9 @@ SETTINGS = {
     "browser.download.always_ask_before_handling_new_types": False,
     "browser.download.alwaysOpenPanel": False,
     "layout.css.prefers-color-scheme.content-override": 1,
+    # Whether a page may be left is not asked: Firefox 140 would wait for an answer.
+    "dom.disable_beforeunload": True,
 }
-# Whether a page may be left is answered with yes, as a reader would (Firefox 140 waits for it).
-LEAVING = {"alwaysMatch": {"unhandledPromptBehavior": {"beforeUnload": "accept"}}}
 # A file that is missing raises an event on its element alone, which no page listens to.
 WATCH = """() => { addEventListener("error", event => { const from = event.target;
     if (from && from !== window) console.error("cannot load " + (from.src || from.href || from.tagName)); }, true); }"""
@@ -88,7 +88,7 @@ class Firefox:
         self._answers: queue.Queue[dict[str, Any]] = queue.Queue()
         self._ours: set[str] = set()  # the window's page and its frames
         threading.Thread(target=self._listen, daemon=True).start()
-        self.about = self.call("session.new", capabilities=LEAVING)["capabilities"]
+        self.about = self.call("session.new", capabilities={})["capabilities"]
         self.call(
             "session.subscribe",
             events=[
