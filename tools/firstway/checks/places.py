@@ -106,6 +106,15 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
     return tuple(found)
 
 
+SHARED_ASK = "what else hangs on the device; a qualified person looks and proves what goes off"
+
+
+def shared_with(circuit: Circuit) -> str | None:
+    """What hangs on a circuit's device besides its points, as words; None where it is not known."""
+    other = circuit.also_supplies
+    return ", ".join(other) if is_known(other) else None
+
+
 def may_protect_one_point(installation: Installation, device: ResidualAhead) -> bool:
     """Whether a device ahead can be the own one of a point: sensitive, quick, at least of type A
     (722.531.3.101), and over nothing else that the file names.

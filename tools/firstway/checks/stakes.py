@@ -89,7 +89,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
     "use": (
         """
         own-circuit nec-own-circuit nec-disconnect residual-selective selective-with-ahead
-        modules-fit parts-fit reading-day board-outdoors old-colours-meet-new surge-first-way"""
+        modules-fit parts-fit labels-there reading-day board-outdoors old-colours-meet-new
+        surge-first-way"""
     ),
 }
 STAKES: dict[str, Stake] = {

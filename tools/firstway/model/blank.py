@@ -15,12 +15,26 @@ _Line = tuple[str, str]
 
 
 _HEAD = """\
-An installation to begin with. What every file must say stands below: put your own values there.
+An installation to begin with. What every file must say stands below, as examples: nothing passes
+on them, for `known_by` at the end calls them assumed. Put your own values there, and take a part
+out of `known_by` when all of it is yours.
 All other keys are behind a `#`: take it away and give the value. Keep the column the key then has.
 A key that is left out is not known. Most may also say `unknown`, some `none`, `choose` or
 `undeclared`. Then run `check` on this file: it says what contradicts itself, what fails, and what
 must be measured or asked.
 """
+
+
+# What an example would be taken for a fact in: its name, and how its values are known.
+_EXAMPLES = [
+    name
+    for name, spec in specs_of(Installation).items()
+    if spec.required and isinstance(spec.kind, Section | Sections)
+]
+_OWN = {
+    "title": "Not named yet",
+    "known_by": f"{{{', '.join(f'{name}: assumed' for name in _EXAMPLES)}}}",
+}
 
 
 def blank_installation() -> str:
@@ -37,7 +51,7 @@ def _lines(of: type, start: str, seen: dict[type, str], whole: bool) -> list[_Li
     """
     lines: list[_Line] = []
     for name, spec in specs_of(of).items():
-        stands = whole or spec.required or spec.in_blank
+        stands = whole or spec.required or spec.in_blank or name == "known_by"
         own = _key_lines(name, spec, f"{start}{name}", seen, whole or not stands)
         lines += own if stands else _before(own, "# ", "# ")
     return lines
@@ -46,7 +60,7 @@ def _lines(of: type, start: str, seen: dict[type, str], whole: bool) -> list[_Li
 def _key_lines(name: str, spec: Spec, path: str, seen: dict[type, str], whole: bool) -> list[_Line]:
     kind = spec.kind
     if not isinstance(kind, Section | Sections):
-        return [(f"{name}: {_value(spec)}", _told(spec))]
+        return [(f"{name}: {_OWN.get(name) or _value(spec)}", _told(spec))]
     if whole and kind.of in seen:
         return [(f"{name}: unknown", f"{_told(spec)}; its keys are those of {seen[kind.of]}")]
     seen.setdefault(kind.of, path)

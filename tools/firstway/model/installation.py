@@ -32,7 +32,16 @@ from firstway.files.specs import (
 )
 from firstway.frozen import dataclass
 from firstway.model.evidence import note_assumed
-from firstway.model.values import CHOOSE, NONE, UNDECLARED, Absent, Placed, is_known, stated
+from firstway.model.values import (
+    CHOOSE,
+    NONE,
+    UNDECLARED,
+    UNKNOWN,
+    Absent,
+    Placed,
+    is_known,
+    stated,
+)
 
 Amount = float | Absent
 """A figure of the file in the unit of its key, or a word about it."""
@@ -576,6 +585,15 @@ class LoadLimiter(Placed):
     )
 
 
+LABELS = (
+    "warning",
+    "chart",
+    "devices-marked",
+    "test-button",
+    "next-inspection",
+    "fed-from",
+)
+"""Labels and papers that may stand at a board."""
 EARTHED_BY = ("earth-bar", "conductor")
 """What may join the metal of an enclosure to the protective conductor."""
 
@@ -1344,6 +1362,13 @@ class Board(Placed):
     enclosure: Enclosure | Absent = stated(Section(Enclosure), "its enclosure")
     busbar: Busbar | Absent = stated(Section(Busbar), "the bar that feeds the devices")
     main_switch: MainSwitch | Absent = stated(Section(MainSwitch), "the main switch", also=(NONE,))
+    labels: tuple[str, ...] | Absent = stated(
+        words_of(*LABELS),
+        "which labels are there; `chart` is a directory too, `fed-from` says what feeds the board",
+        "[warning, chart]",
+        also=(NONE,),
+        chosen_by="site",
+    )
     ways: tuple[Way, ...] = stated(
         Sections(Way, at_least=1),
         "the devices on the rail, outward from the main switch",
@@ -1362,6 +1387,15 @@ class Circuit(Placed):
         "[post-1]",
         required=True,
         names="charging_points",
+    )
+    also_supplies: tuple[str, ...] | Absent = key(
+        Texts(),
+        "what hangs on its device besides the charging points; without this key nothing does",
+        "[garage sockets]",
+        instead=(UNKNOWN,),
+        never=tuple(each.value for each in (NONE, CHOOSE, UNDECLARED)),
+        absent=(),
+        chosen_by="site",
     )
     lines: tuple[str, ...] = stated(
         words_of(*LINES),

@@ -11,14 +11,17 @@ from firstway.drawing.ink import page_stylesheet
 from firstway.files.disk import text_of_file
 from firstway.files.folders import room_for
 from firstway.problems import Problem, visible
+from firstway.record.looking import Sheet
 from firstway.record.sheets import (
     NAMES,
     NOT_ENERGISED,
     RecordSheet,
     open_lines,
     sheets_of,
+    site_sheet,
     status_of,
 )
+from firstway.record.site_sheets import SITE_SHEETS
 from firstway.record.standing import Standing, standing_of
 from firstway.rendering.html import Markup, caution_html, caution_line, joined, tag
 from firstway.rendering.policy import policy_html
@@ -28,10 +31,13 @@ _ALL = "all-sheets"
 
 
 def papers_of(done: Completed) -> dict[str, str]:
-    """Each sheet as a page by the name of its file, and one with all of them, to print at once."""
+    """Each sheet as a page by the name of its file, and one with all sheets of the work, to print
+    at once.
+    """
     standing = standing_of(done)
     sheets = sheets_of(done, standing)
-    pages = {each.name: _page(done, standing, [each]) for each in sheets}
+    before = [site_sheet(done, name) for name in SITE_SHEETS]
+    pages = {each.name: _page(done, standing, [each]) for each in (*before, *sheets)}
     pages[_ALL] = _page(done, standing, sheets)
     return {f"{name}.html": page for name, page in pages.items()}
 
@@ -39,6 +45,12 @@ def papers_of(done: Completed) -> dict[str, str]:
 def all_sheets(done: Completed) -> str:
     """The one page with every sheet."""
     return papers_of(done)[f"{_ALL}.html"]
+
+
+def site_page(done: Completed, name: Sheet) -> tuple[Markup, str]:
+    """What a survey or an inspection says, and the page of it as `papers_of` has it."""
+    sheet = site_sheet(done, name)
+    return sheet.body, _page(done, standing_of(done), [sheet])
 
 
 def write_record(papers: dict[str, str], folder: Path) -> list[Problem]:
@@ -65,7 +77,9 @@ def _problems_of(folder: Path) -> list[Problem]:
         found = sorted(path.name for path in folder.iterdir()) if folder.exists() else []
     except OSError as error:
         return [_unwritable(folder, error.strerror or str(error))]
-    others = [name for name in found if name.removesuffix(".html") not in (*NAMES, _ALL)]
+    others = [
+        name for name in found if name.removesuffix(".html") not in (*NAMES, *SITE_SHEETS, _ALL)
+    ]
     if not others:
         return []
     said = f"the folder holds more than papers of a job: {', '.join(others[:3])}"
@@ -107,7 +121,7 @@ def _sheet(done: Completed, standing: Standing, sheet: RecordSheet) -> Markup:
         tag("h2", sheet.title),
         caution_html(),
         sheet.body,
-        open_lines(standing),
+        open_lines(standing) if sheet.asked_below else "",
         class_="sheet-of-record",
     )
 

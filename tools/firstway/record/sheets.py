@@ -24,6 +24,8 @@ from firstway.frozen import dataclass
 from firstway.model.installation import Installation, MainSwitch, Way
 from firstway.model.values import Absent, is_known
 from firstway.record.bringing import brought, cutting_list, tools
+from firstway.record.looking import Sheet
+from firstway.record.site_sheets import SITE_SHEETS
 from firstway.record.standing import Standing, about
 from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.findings import verdict_mark
@@ -58,11 +60,22 @@ _FORMS = {
 
 @dataclass(frozen=True)
 class RecordSheet:
-    """One sheet: the name of its file, its title, its body."""
+    """One sheet: the name of its file, its title, its body; `asked_below`: whether every question
+    that is open stands below it.
+    """
 
     name: str
     title: str
     body: Markup
+    asked_below: bool = True
+
+
+def site_sheet(done: Completed, name: Sheet) -> RecordSheet:
+    """One of the two sheets for a place where something is there already: they come before the
+    work and stand by themselves. A survey asks by the keys of the file alone.
+    """
+    title, body = SITE_SHEETS[name]
+    return RecordSheet(name, title, body(done), asked_below=name != "survey")
 
 
 def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:

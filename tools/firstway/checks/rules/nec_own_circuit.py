@@ -6,6 +6,7 @@ A pass: one point on the circuit. A fail: two points of 40 A on one circuit with
 the current between them.
 """
 
+from firstway.checks.places import SHARED_ASK, shared_with
 from firstway.checks.rule import Case, Finding, Findings, NecRule, within
 from firstway.model.installation import Circuit
 from firstway.model.values import is_known
@@ -32,6 +33,19 @@ def _of(case: Case, circuit: Circuit) -> Finding:
         case.installation.way_feeding(circuit.name).name,
         len(circuit.supplies),
     )
+    other = shared_with(circuit)
+    if other is None:
+        return RULE.does_not_know(case, of, place, SHARED_ASK, "nothing else")
+    if other:
+        return RULE.says(
+            case,
+            "fail",
+            of,
+            place,
+            f"its device feeds something else too: {other}",
+            other,
+            "nothing else",
+        )
     if points == 1:
         return RULE.passes(
             case, of, place, "the circuit feeds this point alone", float(points), 1.0, "points"

@@ -3,9 +3,11 @@
 Why: a point draws its full current for hours. Anything else on the circuit is load that nobody
 counted, and a fault there ends the charge.
 A pass: one point on its circuit. A fail: two points on one circuit with nothing that shares the
-load between them. The number of the clause was not confirmed.
+load between them; or sockets of the garage on the device of the point. The number of the clause was
+not confirmed.
 """
 
+from firstway.checks.places import SHARED_ASK, shared_with
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
 
@@ -24,6 +26,20 @@ def check(case: Case) -> Findings:
     shares = is_known(limiter) and limiter.documented is True
     for circuit in case.each(case.installation.circuits):
         count = len(circuit.supplies)
+        other = shared_with(circuit)
+        if other is None or other:
+            yield RULE.decides(
+                case,
+                circuit.name,
+                case.installation.way_feeding(circuit.name).name,
+                None if other is None else False,
+                found=other or "",
+                wanted="nothing else",
+                holds="",
+                breaks=f"its device feeds something else too: {other}",
+                ask=SHARED_ASK,
+            )
+            continue
         yield RULE.decides(
             case,
             circuit.name,

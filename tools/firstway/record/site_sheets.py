@@ -1,0 +1,203 @@
+"""Record: two sheets for a place where something is there already: the survey, before anything is
+ordered, and the inspection of a board that somebody else fitted.
+
+Both ask by the keys of the file (`looking.py`), so what is written by hand has its place there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from itertools import groupby
+
+from firstway.checks.rule import Finding, Rule
+from firstway.choosing.completing import Completed
+from firstway.drawing.stages import AUTHORISED_STAGE
+from firstway.model.installation import Installation
+from firstway.model.nec_words import in_nec_words
+from firstway.record.looking import ASSUMED, Line, Sheet, lines_of
+from firstway.rendering.figures import unit_text
+from firstway.rendering.findings import verdict_mark
+from firstway.rendering.html import Markup, counted, joined, list_html, sentence, tag
+from firstway.tables.clauses import cited, source_of
+
+_LINE = "........................"
+# Who may find something out, in the order of an inspection: heading, rule for it, mark of a line.
+WHO: dict[str, tuple[str, str, str]] = {
+    "look": (
+        "First, with every cover closed",
+        "Anybody may look and measure outside, whoever is learning too: nothing is opened, touched"
+        " or switched. Damage, heat, a smell, water, an open way: stop, keep others away, call a"
+        " qualified person.",
+        "by looking",
+    ),
+    "ask": (
+        "By asking and reading",
+        "The user, the papers of the board, the maker of a thing by its type plate.",
+        "by asking",
+    ),
+    "network": (
+        f"At the supply head: {AUTHORISED_STAGE}",
+        "Read what stands outside and ask the network's operator for the rest. Nobody else breaks a"
+        " seal, opens the cut-out or the meter, or touches live tails.",
+        f"ask the operator; opened by: {AUTHORISED_STAGE}",
+    ),
+    "open": (
+        "With the cover off: a qualified person only",
+        "Isolated at its origin, locked off and proved dead before the cover comes off; where that"
+        " needs the supply head, by whoever the network's operator authorises. What is behind the"
+        " cover is unknown until then, whatever the outside looks like.",
+        "qualified person, cover off, dead",
+    ),
+    "test": (
+        "By measuring: a qualified person, every cover on",
+        "With an instrument that is in date, proved before and after; live tests last, and only"
+        " where what was seen before allows them.",
+        "qualified person, by measuring",
+    ),
+}
+
+
+def survey_html(done: Completed) -> Markup:
+    """The survey: what is to be found out before anything is ordered, in the order of the walk."""
+    installation = done.installation
+    lines = lines_of(installation, "survey")
+    stations = groupby(lines, lambda line: line.station)
+    return joined(
+        [
+            tag(
+                "p",
+                "To be filled in on site, in this order, before anything is ordered. What is not"
+                " found out stays unknown, and that is never a pass. An empty line is right where"
+                " nobody may look: write who was asked.",
+            ),
+            _head(),
+            *(_who_may(each) for each in ("network", "open", "test")),
+            *(tag("h3", title) + _list(installation, tuple(of), True) for title, of in stations),
+        ]
+    )
+
+
+def inspection_html(done: Completed) -> Markup:
+    """The inspection: what was found so far, and what to look at, in the order of who may."""
+    installation = done.installation
+    lines = lines_of(installation, "inspection")
+    told = [
+        tag(
+            "p",
+            "Of a board that somebody else fitted. It is looked at in this order; nothing is put"
+            " right meanwhile, and nothing is called safe by this list. What a line finds goes into"
+            " the file under the key it names.",
+        ),
+        _head(),
+        tag("h3", "Found already"),
+        _found(done.findings),
+    ]
+    for who, (title, words, _) in WHO.items():
+        of = tuple(line for line in lines if line.who == who)
+        told += [
+            tag("h3", title),
+            tag("p", tag("strong", words) if who in ("network", "open") else words),
+            tag("p", _still(of), class_="explained"),
+            _list(installation, of, False),
+        ]
+    return joined(told)
+
+
+SITE_SHEETS: dict[Sheet, tuple[str, Callable[[Completed], Markup]]] = {
+    "survey": ("Survey: what to find out before anything is ordered", survey_html),
+    "inspection": ("Inspection of a board that somebody else fitted", inspection_html),
+}
+
+
+def _head() -> Markup:
+    return tag("p", f"Looked at by {_LINE} day {_LINE} learning with them {_LINE}")
+
+
+def _who_may(who: str) -> Markup:
+    title, words, mark = WHO[who]
+    return tag("p", tag("span", mark, class_="chip"), f" {words}")
+
+
+def _found(findings: Iterable[Finding]) -> Markup:
+    """What the checks say against what the file states is there."""
+    wrong = [each for each in findings if each.level in ("danger", "fail", "advice")]
+    if not wrong:
+        words = "Nothing that the file states is against a rule; of the rest it says nothing yet."
+        return tag("p", words)
+    return list_html(
+        Markup("{} {}: {} {}").format(
+            verdict_mark(each.level),
+            each.place,
+            sentence(each.message),
+            tag("small", f"({cited(each.source, each.edition, each.standing)})"),
+        )
+        for each in wrong
+    )
+
+
+def _still(lines: tuple[Line, ...]) -> str:
+    unknown = [line for line in lines if not line.said]
+    if not unknown:
+        return "The file knows all of it; look whether it is so."
+    titles = dict.fromkeys(rule.title for line in unknown for rule in line.decides[:1])
+    return (
+        f"Unknown until it is done: {counted(len(unknown), 'line')} of {len(lines)}, and with them"
+        f" {counted(len(titles), 'rule')}."
+    )
+
+
+def _list(installation: Installation, lines: tuple[Line, ...], marked: bool) -> Markup:
+    """What is to be found out, with a place to write; then what is known, and how."""
+    asked = [_asked(installation, line, marked) for line in lines if not line.said]
+    known = [_known(installation, line) for line in lines if line.said]
+    head = tag("p", tag("strong", "Known already,"), " as the file states it:")
+    return joined(
+        [
+            tag("ul", *asked, class_="looked") if asked else "",
+            head + list_html(known, "known") if known else "",
+        ]
+    )
+
+
+def _asked(installation: Installation, line: Line, marked: bool) -> Markup:
+    unit = unit_text(line.unit)
+    beside = [
+        f"one of: {', '.join(line.choices)}" if line.choices else "",
+        f"where: {line.where}" if line.where else "",
+        "assumed in the file until now" if line.known == ASSUMED else "",
+    ]
+    key = tag("code", line.path)
+    told = [
+        tag("span", class_="box", role="img", aria_label="box to tick"),
+        tag(
+            "div",
+            tag("strong", _words(installation, line)),
+            f" ({unit})" if unit else "",
+            *((" ", tag("span", WHO[line.who][2], class_="chip")) if marked else ()),
+            tag("small", joined([*filter(None, beside), Markup("key: {}").format(key)], "; ")),
+            tag("small", "decides: ", "; ".join(_reason(installation, r) for r in line.decides)),
+        ),
+        tag("div", *_fields(line, unit), class_="answer"),
+    ]
+    return tag("li", *told)
+
+
+def _fields(line: Line, unit: str) -> list[Markup]:
+    """Where to write; a route has several parts, each with a place of its own."""
+    parts = ("part 1 ", "part 2 ", "part 3 ") if ".route." in line.path else ("",)
+    return [tag("div", f"{part}{_LINE} {unit}") for part in parts]
+
+
+def _known(installation: Installation, line: Line) -> Markup:
+    how = f", {line.known}" if line.known else ""
+    return Markup("{}: {}{}").format(_words(installation, line), tag("strong", line.said), how)
+
+
+def _words(installation: Installation, line: Line) -> str:
+    return in_nec_words(line.what) if installation.rules == "nec" else line.what
+
+
+def _reason(installation: Installation, rule: Rule) -> str:
+    source, _ = source_of(rule.source, rule.edition, installation.rules)
+    title = in_nec_words(rule.title) if installation.rules == "nec" else rule.title
+    return f"{title} ({cited(source, '', rule.standing_for(installation.rules))})"
