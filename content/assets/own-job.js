@@ -194,12 +194,19 @@
   one("needs").onclick = function () { showTried({ ask: "needs", finding: one("finding").value }); };
   one("alternatives").onclick = function () { showTried({ ask: "alternatives", circuit: one("circuit").value }); };
   async function showOpened(old) {
-    var drawings = Array.from(document.querySelectorAll("[data-drawing]")), place, told;
+    var drawings = Array.from(document.querySelectorAll("[data-drawing]")), sheets = Array.from(document.querySelectorAll("[data-sheet]")), place, told;
     for (place = 0; place < drawings.length; place++) {
       if (!drawings[place].closest("details").open || drawings[place].dataset.of === state.text) continue;
       told = await ask({ ask: "draw", view: drawings[place].dataset.drawing });
       if (old()) return;
       showDrawing(drawings[place], told);
+    }
+    for (place = 0; place < sheets.length; place++) {
+      if (!sheets[place].closest("details").open || sheets[place].dataset.of === state.text) continue;
+      told = await ask({ ask: "site-sheet", sheet: sheets[place].dataset.sheet });
+      if (old()) return;
+      sheets[place].innerHTML = told.sheet || "";
+      sheets[place].dataset.of = state.text;
     }
     if (!["working", "readings", "surge"].some(function (each) { return one(each).closest("details").open; }) || one("working").dataset.of === state.text) return;
     told = await ask({ ask: "working" });
@@ -405,7 +412,7 @@
     state.open = {};
     state.file = file;
     ["problems", "verdict", "changed", "findings", "working", "readings", "surge"].forEach(function (each) { one(each).replaceChildren(); });
-    document.querySelectorAll("[data-drawing]").forEach(function (each) { each.replaceChildren(); delete each.dataset.of; });
+    document.querySelectorAll("[data-drawing], [data-sheet]").forEach(function (each) { each.replaceChildren(); delete each.dataset.of; });
     delete one("working").dataset.of;
     one("job-page").hidden = false;
     changed(text, data);
@@ -457,6 +464,15 @@
     give(stem() + "-papers.html", told.papers, "text/html");
     say("Saved: " + stem() + "-papers.html. Open it and print it.");
   };
+  document.querySelectorAll("[data-save]").forEach(function (button) {
+    button.onclick = async function () {
+      if (!state.ready) { say("The sheet is made by the program, which is not ready. On a command line: python3 tools/start.py record FILE -o DIR."); return; }
+      var told = await ask({ ask: "site-sheet", sheet: button.dataset.save });
+      if (told.problems.length) { showProblems(told.problems); return; }
+      give(stem() + "-" + told.name + ".html", told.page, "text/html");
+      say("Saved: " + stem() + "-" + told.name + ".html. Open it and print it.");
+    };
+  });
   one("back").onclick = function () {
     if (!state.before.length) { say("There is no step back."); return; }
     changed(state.before.pop(), undefined, "back");

@@ -287,6 +287,47 @@ def test_own_job__its_papers_are_those_of_the_command_line(
 
 @pytest.mark.long
 @needs_engine
+def test_own_job__a_blank_survey_and_an_inspection_on_a_phone_are_those_of_the_command_line(
+    offline_page: OfflinePage, built_site: Path, root: Path, tmp_path: Path
+) -> None:
+    offline_page.page.set_viewport_size({"width": 390, "height": 844})
+    page = opened(offline_page, built_site)
+    judged(page)
+    page.get_by_role("link", name="print what to look at").click()
+    assert "own-on-site" in page.url
+    blank, foreign = tmp_path / "own.yaml", root / "tests/engine/survey/pellmoor.yaml"
+    said_by("blank", str(blank))
+    for file, title, sheet in (
+        (blank, "Not named yet", "survey"),
+        (foreign, "House on Pellmoor Green", "inspection"),
+    ):
+        if file == blank:
+            page.click("#own-blank")
+        else:
+            page.set_input_files("#own-file", str(file))
+        page.locator("#own-verdict .may-not", has_text=title).wait_for(timeout=60_000)
+        page.evaluate(
+            "sheet => { document.querySelector(`[data-sheet=${sheet}]`).closest('details').open ="
+            " true }",
+            sheet,
+        )
+        shown = page.locator(f"[data-sheet={sheet}] .looked li")
+        shown.first.wait_for(timeout=60_000)
+        assert shown.count() > 30
+        with page.expect_download(timeout=60_000) as saved:
+            page.click(f"[data-save={sheet}]")
+        out = tmp_path / sheet
+        said_by("record", str(file), "-o", str(out))
+        own = Path(saved.value.path()).read_text("utf-8")
+        assert own == (out / f"{sheet}.html").read_text("utf-8")
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    told = page.text_content("[data-sheet=inspection]")
+    assert "feeds something else too: freezer socket" in told
+    assert offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
 def test_own_job__six_surveys_on_a_phone_end_in_sheets_that_say_what_stops_them(
     offline_page: OfflinePage, built_site: Path, root: Path
 ) -> None:
@@ -318,6 +359,7 @@ def test_own_job__axe_finds_nothing_on_a_page_at_work(
         judged(page)
         page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
         page.wait_for_selector("#own-working math", state="attached", timeout=60_000)
+        page.wait_for_selector("[data-sheet=inspection] h3", state="attached", timeout=60_000)
 
     tally, options = Tally(), {"viewport": {"width": width, "height": 900}}
     paths = [built_site / PAGE]

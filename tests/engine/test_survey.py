@@ -32,6 +32,8 @@ STOPS = {
     "cobbler": {"nec-grounding-conductor", "nec-device-protects-conductor"},
     "fennimore": {"service-capacity"},
     "hollinbeck": {"voltage-drop"},
+    # not from outside: a board somebody else fitted, written with the inspection list
+    "pellmoor": {"spare-ways-blanked", "devices-declared", "own-circuit"},
 }
 
 
@@ -75,6 +77,7 @@ def test_survey__ends_in_the_right_stop_or_in_what_is_not_known(name: str) -> No
         ("fennimore", "spare-capacity", "supply", 60 - 57 - 32, 0.001),
         ("fennimore", "voltage-drop-by-resistance-of-circuit", "wall", 2.28, 0.08),
         ("hollinbeck", "voltage-drop", "feed", 12.0, 0.01),
+        ("pellmoor", "voltage-drop-by-resistance-of-circuit", "drive", 3.27, 0.08),
     ],
 )
 def test_survey__reckonings_by_hand_meet_the_working(
@@ -90,3 +93,14 @@ def test_survey__no_limit_and_no_hours_is_told_in_the_note_and_stays_a_fact() ->
     done = read("fennimore")
     (said,) = [each for each in done.findings if each.id == "service-capacity"]
     assert said.level == "fail" and "89" in f"{said.message} {said.value}"
+
+
+def test_survey__a_board_somebody_else_fitted_is_found_out_and_the_rest_is_asked() -> None:
+    found = read("pellmoor").findings
+    told = {each.id: each for each in found if each.level == "advice"}
+    assert {"residual-selective", "labels-there", "isolator-ahead"} <= set(told)
+    assert "does not wait" in told["residual-selective"].message
+    unknown = {each.id for each in found if each.level == "unknown"}
+    opened = {"main-switch-poles", "bar-style", "torque-stated", "enclosure-earthed"}
+    of_the_maker = {"residual-type", "open-pen-outdoors"}
+    assert opened | of_the_maker <= unknown

@@ -154,6 +154,17 @@ def _papers(asked: _Asked) -> _Found:
     return ({"papers": all_sheets(done)} if done else {}), list(problems)
 
 
+def _site_sheet(asked: _Asked) -> _Found:
+    """The survey or the inspection: what it says, and as a page to print."""
+    from firstway.record.making import site_page
+
+    done, problems = done_of(asked["text"], asked["file"])
+    if done is None:
+        return {}, list(problems)
+    body, page = site_page(done, asked["sheet"])
+    return {"sheet": body, "page": page, "name": asked["sheet"]}, list(problems)
+
+
 def _print(asked: _Asked) -> _Found:
     done, problems = done_of(asked["text"], asked["file"])
     return ({"printed": printed(done, asked["what"])} if done else {}), list(problems)
@@ -192,6 +203,7 @@ _ANSWERS: Mapping[str, Callable[[_Asked], _Found]] = {
     "draw": _draw,
     "print": _print,
     "papers": _papers,
+    "site-sheet": _site_sheet,
     "needs": _needs,
     "alternatives": _alternatives,
     "go-on": _go_on,

@@ -641,7 +641,9 @@ class ExistingBoard(Placed):
     enclosure: BoardEnclosure | Absent = stated(
         Section(BoardEnclosure), "its enclosure", chosen_by="site"
     )
-    spare_ways: Amount = stated(count(), "how many of its ways are free", "0", chosen_by="site")
+    spare_ways: Amount = stated(
+        count(), "how many of its ways are free, that of the feed counted", "0", chosen_by="site"
+    )
     main_bonding_mm2: Amount = stated(
         positive(at_most=400),
         "size of the main bonding conductors",

@@ -28,6 +28,7 @@ from firstway.rendering.figures import figure_in_formula, with_unit
 Sheet = Literal["survey", "inspection"]
 _WALK = Path(__file__).with_name("looked_at.csv")
 ASSUMED = "assumed"
+_PLAIN = ("premises", "supply")  # the words of their keys say of what they speak
 
 
 @dataclass(frozen=True)
@@ -46,8 +47,9 @@ class LookedAt:
 
 @dataclass(frozen=True)
 class Line:
-    """One thing to find out in one job, or that is known. `what` is asked, of which part, `said` the value as words ("" where it is to be found out), `known` how it is
-    known ("" where the file states it and no more), `decides` the rules of this rule set that hang on it.
+    """One thing to find out in one job, or that is known. `what` is asked, and of which part;
+    `said` is the value as words ("" where it is to be found out), `known` how it is known ("" where
+    the file states it and no more), `decides` the rules of this rule set that hang on it.
     """
 
     path: str
@@ -55,11 +57,26 @@ class Line:
     station: str
     what: str
     unit: str
-    choices: tuple[str, ...]
-    where: str
+    spec: Spec
     said: str
     known: str
     decides: tuple[Rule, ...]
+
+    @property
+    def choices(self) -> tuple[str, ...]:
+        """What may be written; () where it is a figure or free words."""
+        kind = self.spec.kind
+        words: tuple[str, ...] = ("yes", "no") if isinstance(kind, Flag) else ()
+        if isinstance(kind, Word | WordList):
+            words = kind.choices
+        return (*words, *(["none"] if NONE in self.spec.instead else []))
+
+    @property
+    def where(self) -> str:
+        """Where it means something, in the words of its declaration; "" where it was looked at
+        already.
+        """
+        return "" if self.spec.when in _APART else self.spec.when
 
 
 @cache
@@ -143,9 +160,7 @@ def _below(
     if value == NONE:  # there is none: nothing below it is asked
         yield _Place(path, item, spec, value, around, unit)
     elif not isinstance(spec.kind, Sections):
-        words = (*around, spec.meaning) if start else around
-        if not start and len(key) > 2:
-            words = (name.replace("_", " "),)
+        words = (*around, spec.meaning) if start else () if name in _PLAIN else (_words(name),)
         yield from _below(value, inside, key[1:], f"{path}.", words, unit, item)
     elif isinstance(value, Absent) or not value:
         words = (*around, f"each of {spec.meaning}")
@@ -163,6 +178,10 @@ def _spoken(of: type) -> str:
     return re.sub(r"(?<=.)([A-Z])", r" \1", of.__name__).lower()
 
 
+def _words(key: str) -> str:
+    return key.replace("_", " ")
+
+
 def _attribute(name: str) -> str:
     return "from_" if name == "from" else name
 
@@ -178,20 +197,11 @@ def _line(
         row.station,
         ": ".join(dict.fromkeys((*place.around, place.spec.meaning))).replace("`", ""),
         "" if isinstance(place.spec.kind, Word | WordList | Flag) else place.unit,
-        _choices(place.spec),
-        "" if place.spec.when in _APART else place.spec.when,
+        place.spec,
         said if known else "",
-        how,
+        how if said else "",
         decides,
     )
-
-
-def _choices(spec: Spec) -> tuple[str, ...]:
-    kind = spec.kind
-    words: tuple[str, ...] = ("yes", "no") if isinstance(kind, Flag) else ()
-    if isinstance(kind, Word | WordList):
-        words = kind.choices
-    return (*words, *(["none"] if NONE in spec.instead else []))
 
 
 def _said(place: _Place) -> str:

@@ -39,7 +39,7 @@ WHO: dict[str, tuple[str, str, str]] = {
         f"At the supply head: {AUTHORISED_STAGE}",
         "Read what stands outside and ask the network's operator for the rest. Nobody else breaks a"
         " seal, opens the cut-out or the meter, or touches live tails.",
-        f"ask the operator; opened by: {AUTHORISED_STAGE}",
+        AUTHORISED_STAGE,
     ),
     "open": (
         "With the cover off: a qualified person only",
@@ -183,8 +183,9 @@ def _asked(installation: Installation, line: Line, marked: bool) -> Markup:
 
 
 def _fields(line: Line, unit: str) -> list[Markup]:
-    """Where to write; a route has several parts, each with a place of its own."""
-    parts = ("part 1 ", "part 2 ", "part 3 ") if ".route." in line.path else ("",)
+    """Where to write; a route that nobody walked yet has several parts, each with its place."""
+    not_walked = line.known == ASSUMED or "*" in line.path
+    parts = ("1: ", "2: ", "3: ") if ".route." in line.path and not_walked else ("",)
     return [tag("div", f"{part}{_LINE} {unit}") for part in parts]
 
 

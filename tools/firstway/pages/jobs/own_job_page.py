@@ -4,6 +4,7 @@ What stands in it without the script says what it is for, and where else the sam
 """
 
 from firstway.pages.shared.sheet import NOT_SEARCHED, PageSheet, part_mark
+from firstway.record.site_sheets import SITE_SHEETS
 from firstway.rendering.html import Markup, caution_html, details_html, joined, tag
 
 OWN_JOB = "own-job.md"
@@ -90,6 +91,13 @@ def _begin_html() -> Markup:
         ),
         tag(
             "p",
+            "A board somebody else fitted, or a survey before anything is ordered: begin a blank"
+            " job, then ",
+            tag("a", "print what to look at and in which order", href="#own-on-site"),
+            ".",
+        ),
+        tag(
+            "p",
             tag("label", tag("input", type="checkbox", id="own-keep"), f" {_KEEP}"),
             " ",
             _button("clear", "Clear what this device keeps"),
@@ -149,6 +157,9 @@ def _told_html() -> Markup:
         tag("div", id="own-changed"),
         tag("h2", "What the checks say", id="own-checks"),
         tag("div", id="own-findings"),
+        tag("h2", "On site: a board somebody else fitted, a survey", id="own-on-site"),
+        tag("p", _ON_SITE, class_="explained"),
+        *(_site_sheet(name, title) for name, (title, _) in SITE_SHEETS.items()),
         tag("h2", "What would it take?", id="own-what-it-takes"),
         tag("p", _TRIED, class_="explained"),
         tag(
@@ -180,6 +191,20 @@ def _told_html() -> Markup:
     )
 
 
+def _site_sheet(name: str, title: str) -> Markup:
+    """Folded until somebody asks for it: the program makes it then."""
+    save = tag(
+        "button", "Save this sheet, to print", type="button", class_="own-button", data_save=name
+    )
+    sheet = tag("div", data_sheet=name, class_="own-sheet")
+    return details_html(title, joined((tag("p", save), sheet)), "own")
+
+
+_ON_SITE = (
+    "What nobody knows yet is a line to fill in, in the order one walks, with who may look and what"
+    " it decides; what the file knows stands there with how it is known. Type what was found into"
+    " the form above, and the findings follow."
+)
 _TRIED = (
     "Values that a designer may choose are tried on the whole job; a fact of the site, a"
     " measurement and a maker's word never are. It takes up to a minute, and longer on a phone; a"
