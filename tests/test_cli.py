@@ -282,7 +282,7 @@ def test_every_problem_at_once_by_line(capsys: Output, tmp_path: Path) -> None:
     code, _, err = run(capsys, "work", path)
     assert code == 2 and [
         int(line[len(path) + 1 :].split(":")[0]) for line in err.splitlines()
-    ] == [9, 38]
+    ] == [9, 39]
 
 
 @pytest.mark.parametrize(

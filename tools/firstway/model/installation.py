@@ -585,7 +585,7 @@ class LoadLimiter(Placed):
     )
 
 
-LABELS = (
+BOARD_LABELS = (
     "warning",
     "chart",
     "devices-marked",
@@ -1365,7 +1365,7 @@ class Board(Placed):
     busbar: Busbar | Absent = stated(Section(Busbar), "the bar that feeds the devices")
     main_switch: MainSwitch | Absent = stated(Section(MainSwitch), "the main switch", also=(NONE,))
     labels: tuple[str, ...] | Absent = stated(
-        words_of(*LABELS),
+        words_of(*BOARD_LABELS),
         "which labels are there; `chart` is a directory too, `fed-from` says what feeds the board",
         "[warning, chart]",
         also=(NONE,),

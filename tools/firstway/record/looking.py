@@ -25,9 +25,9 @@ from firstway.model.installation import Installation
 from firstway.model.values import CHOOSE, NONE, UNKNOWN, Absent, is_known, key_of
 from firstway.rendering.figures import figure_in_formula, with_unit
 
-Sheet = Literal["survey", "inspection"]
+SiteSheet = Literal["survey", "inspection"]
 _WALK = Path(__file__).with_name("looked_at.csv")
-ASSUMED = "assumed"
+_ASSUMED = "assumed"
 _PLAIN = ("premises", "supply")  # the words of their keys say of what they speak
 
 
@@ -46,7 +46,7 @@ class LookedAt:
 
 
 @dataclass(frozen=True)
-class Line:
+class ToFind:
     """One thing to find out in one job, or that is known. `what` is asked, and of which part;
     `said` is the value as words ("" where it is to be found out), `known` how it is known ("" where
     the file states it and no more), `decides` the rules of this rule set that hang on it.
@@ -61,6 +61,11 @@ class Line:
     said: str
     known: str
     decides: tuple[Rule, ...]
+
+    @property
+    def assumed(self) -> bool:
+        """Whether the file holds a value that nobody checked: it is asked for all the same."""
+        return self.known == _ASSUMED
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -96,12 +101,12 @@ def walk() -> tuple[LookedAt, ...]:
         )
 
 
-def lines_of(installation: Installation, sheet: Sheet) -> tuple[Line, ...]:
+def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
     """Every line of a sheet for one job, in the order of the walk; a key whose rules are those of
     other rule sets is left out, and so is one that does not apply there.
     """
     by_id = {module.RULE.id: module.RULE for module in rules()}
-    found: dict[str, Line] = {}
+    found: dict[str, ToFind] = {}
     for row in walk():
         decides = tuple(
             by_id[each] for each in row.rules if installation.rules in by_id[each].rule_sets
@@ -188,10 +193,10 @@ def _attribute(name: str) -> str:
 
 def _line(
     installation: Installation, row: LookedAt, place: _Place, decides: tuple[Rule, ...]
-) -> Line:
+) -> ToFind:
     said, how = _said(place), installation.how_known(place.path) or ""
-    known = bool(said) and how != ASSUMED
-    return Line(
+    known = bool(said) and how != _ASSUMED
+    return ToFind(
         place.path,
         row.who,
         row.station,
@@ -235,7 +240,7 @@ def _other_device(*devices: str) -> Callable[[Installation, Any], bool]:
 
 
 def _assumed(installation: Installation, section: Any) -> bool:
-    return installation.how_known(section.path) == ASSUMED
+    return installation.how_known(section.path) == _ASSUMED
 
 
 # Where a key means nothing, by the words of its declaration; where nothing here says so, the line

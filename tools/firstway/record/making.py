@@ -11,7 +11,7 @@ from firstway.drawing.ink import page_stylesheet
 from firstway.files.disk import text_of_file
 from firstway.files.folders import room_for
 from firstway.problems import Problem, visible
-from firstway.record.looking import Sheet
+from firstway.record.looking import SiteSheet
 from firstway.record.sheets import (
     NAMES,
     NOT_ENERGISED,
@@ -47,7 +47,7 @@ def all_sheets(done: Completed) -> str:
     return papers_of(done)[f"{_ALL}.html"]
 
 
-def site_page(done: Completed, name: Sheet) -> tuple[Markup, str]:
+def site_page(done: Completed, name: SiteSheet) -> tuple[Markup, str]:
     """What a survey or an inspection says, and the page of it as `papers_of` has it."""
     sheet = site_sheet(done, name)
     return sheet.body, _page(done, standing_of(done), [sheet])

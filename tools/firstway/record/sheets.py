@@ -24,7 +24,7 @@ from firstway.frozen import dataclass
 from firstway.model.installation import Installation, MainSwitch, Way
 from firstway.model.values import Absent, is_known
 from firstway.record.bringing import brought, cutting_list, tools
-from firstway.record.looking import Sheet
+from firstway.record.looking import SiteSheet
 from firstway.record.site_sheets import SITE_SHEETS
 from firstway.record.standing import Standing, about
 from firstway.rendering.figures import figure_in_formula
@@ -70,7 +70,7 @@ class RecordSheet:
     asked_below: bool = True
 
 
-def site_sheet(done: Completed, name: Sheet) -> RecordSheet:
+def site_sheet(done: Completed, name: SiteSheet) -> RecordSheet:
     """One of the two sheets for a place where something is there already: they come before the
     work and stand by themselves. A survey asks by the keys of the file alone.
     """

@@ -14,7 +14,7 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.stages import AUTHORISED_STAGE
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
-from firstway.record.looking import ASSUMED, Line, Sheet, lines_of
+from firstway.record.looking import SiteSheet, ToFind, to_find
 from firstway.rendering.figures import unit_text
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, joined, list_html, sentence, tag
@@ -60,7 +60,7 @@ WHO: dict[str, tuple[str, str, str]] = {
 def survey_html(done: Completed) -> Markup:
     """The survey: what is to be found out before anything is ordered, in the order of the walk."""
     installation = done.installation
-    lines = lines_of(installation, "survey")
+    lines = to_find(installation, "survey")
     stations = groupby(lines, lambda line: line.station)
     return joined(
         [
@@ -80,7 +80,7 @@ def survey_html(done: Completed) -> Markup:
 def inspection_html(done: Completed) -> Markup:
     """The inspection: what was found so far, and what to look at, in the order of who may."""
     installation = done.installation
-    lines = lines_of(installation, "inspection")
+    lines = to_find(installation, "inspection")
     told = [
         tag(
             "p",
@@ -103,7 +103,7 @@ def inspection_html(done: Completed) -> Markup:
     return joined(told)
 
 
-SITE_SHEETS: dict[Sheet, tuple[str, Callable[[Completed], Markup]]] = {
+SITE_SHEETS: dict[SiteSheet, tuple[str, Callable[[Completed], Markup]]] = {
     "survey": ("Survey: what to find out before anything is ordered", survey_html),
     "inspection": ("Inspection of a board that somebody else fitted", inspection_html),
 }
@@ -135,7 +135,7 @@ def _found(findings: Iterable[Finding]) -> Markup:
     )
 
 
-def _still(lines: tuple[Line, ...]) -> str:
+def _still(lines: tuple[ToFind, ...]) -> str:
     unknown = [line for line in lines if not line.said]
     if not unknown:
         return "The file knows all of it; look whether it is so."
@@ -146,7 +146,7 @@ def _still(lines: tuple[Line, ...]) -> str:
     )
 
 
-def _list(installation: Installation, lines: tuple[Line, ...], marked: bool) -> Markup:
+def _list(installation: Installation, lines: tuple[ToFind, ...], marked: bool) -> Markup:
     """What is to be found out, with a place to write; then what is known, and how."""
     asked = [_asked(installation, line, marked) for line in lines if not line.said]
     known = [_known(installation, line) for line in lines if line.said]
@@ -159,12 +159,12 @@ def _list(installation: Installation, lines: tuple[Line, ...], marked: bool) -> 
     )
 
 
-def _asked(installation: Installation, line: Line, marked: bool) -> Markup:
+def _asked(installation: Installation, line: ToFind, marked: bool) -> Markup:
     unit = unit_text(line.unit)
     beside = [
         f"one of: {', '.join(line.choices)}" if line.choices else "",
         f"where: {line.where}" if line.where else "",
-        "assumed in the file until now" if line.known == ASSUMED else "",
+        "assumed in the file until now" if line.assumed else "",
     ]
     key = tag("code", line.path)
     told = [
@@ -182,19 +182,19 @@ def _asked(installation: Installation, line: Line, marked: bool) -> Markup:
     return tag("li", *told)
 
 
-def _fields(line: Line, unit: str) -> list[Markup]:
+def _fields(line: ToFind, unit: str) -> list[Markup]:
     """Where to write; a route that nobody walked yet has several parts, each with its place."""
-    not_walked = line.known == ASSUMED or "*" in line.path
+    not_walked = line.assumed or "*" in line.path
     parts = ("1: ", "2: ", "3: ") if ".route." in line.path and not_walked else ("",)
     return [tag("div", f"{part}{_LINE} {unit}") for part in parts]
 
 
-def _known(installation: Installation, line: Line) -> Markup:
+def _known(installation: Installation, line: ToFind) -> Markup:
     how = f", {line.known}" if line.known else ""
     return Markup("{}: {}{}").format(_words(installation, line), tag("strong", line.said), how)
 
 
-def _words(installation: Installation, line: Line) -> str:
+def _words(installation: Installation, line: ToFind) -> str:
     return in_nec_words(line.what) if installation.rules == "nec" else line.what
 
 
