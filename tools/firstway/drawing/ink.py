@@ -216,7 +216,7 @@ def page_stylesheet(
     return (
         f":root{{{_properties(False, lifelike)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
-        ".sheet>svg:is(.fw-hand,#colours-drawing){max-width:35rem;margin:0 auto}\n"
+        ".sheet>svg.fw-hand{max-width:35rem;margin:0 auto}#colours-drawing{max-width:35rem}\n"
         + (lifelike_rules() + _NARROW if lifelike else "")
         + _stages()
         + "\n@media"
