@@ -33,7 +33,7 @@
   };
   const choose = (thing, figure) => {
     const name = thing && thing.id.slice(stem(thing.ownerSVGElement).length), of = name?.replace(/^(wire|cable|opening|label)\./, "");
-    const told = all("data.figure[data-step]").filter((each) => each.dataset.of === of || each.dataset.of === of?.split(".")[0]);
+    const told = all("data.figure[data-step]").filter((each) => each.dataset.of === of?.replace(/\.L\d$/, ""));
     const words = told.map((each) => each.dataset.step.replace(/-/g, " ") + " " + each.textContent);
     const said = thing ? [title(thing), ...new Set(words)].slice(0, 6).join("; ") : "";
     all("svg g[id]").forEach((each) => each.classList.toggle("fw-chosen", each.id === stem(each.ownerSVGElement) + name));

@@ -79,6 +79,15 @@ def test_a_part__chosen_by_keyboard_is_named_and_marked_in_all_drawings(opened) 
     assert {"marram-wiring-F1", "marram-board-F1"} <= set(marked)
 
 
+def test_a_protective_conductor__is_not_told_by_the_figures_of_its_line(opened) -> None:
+    chosen = opened.locator(".large:popover-open select")
+    said = opened.locator(".large:popover-open .named")
+    chosen.select_option("marram-wiring-wire.feed.L1")
+    assert "conductor size 25" in said.text_content()
+    chosen.select_option("marram-wiring-wire.feed.PE")
+    assert said.text_content().startswith("PE 16") and "size" not in said.text_content()
+
+
 def test_a_part__tapped_in_the_page_is_named_and_marked(offline_page, built_site: Path) -> None:
     page = offline_page.show(built_site / JOB)
     page.set_viewport_size(PHONE)
