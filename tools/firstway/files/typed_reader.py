@@ -271,7 +271,8 @@ def _value(reader: _Reader, node: Node, spec: Spec, path: str) -> Any:
             if each.value == node.text:
                 # A list of sections that is not known is one with nothing told in it, as if the
                 # key were absent; but for a list that keeps the word.
-                return () if spec.absent == () else each
+                lists = isinstance(spec.kind, Sections | SectionsOrNames)
+                return () if lists and spec.absent == () else each
         if _cannot_stand(node.text, spec):
             allowed = " or ".join(f"`{each.value}`" for each in spec.instead)
             reader.say(
