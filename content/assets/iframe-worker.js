@@ -60,11 +60,21 @@
       return list.some(function (form) { return terms[form.replace("*", "")]; });
     }).length / (lists.length || 1);
   }
+  // Whoever asks for a job by its name is led to it.
+  function named(place, wanted) {
+    var words = plain(place.title.replace(/<[^>]*>/g, ""));
+    return place.location.endsWith("/index.html") && wanted.said.concat(wanted.last ? [[wanted.last + "*"]] : []).every(function (list, at) {
+      return (at === wanted.said.length - 1 && wanted.last) || list.some(function (form) {
+        return words.some(function (word) { return form.endsWith("*") ? word.startsWith(form.slice(0, -1)) : word === form; });
+      });
+    });
+  }
+  var NAMED = 4;
   function worth(place, wanted) {
     var of = Object.values(place.terms), own = place.location.includes("#") ? 0 : 1;
     var before = own + (of.filter(Boolean).length / (of.length || 1) || 0);
     var now = share(wanted.said, place.terms) + share(wanted.meant, place.terms) / 2;
-    return place.score / (1 + before * before) * (1 + 6 * now * now);
+    return place.score / (1 + before * before) * (1 + 6 * now * now) * (named(place, wanted) ? NAMED : 1);
   }
   // What the page then marks: the forms of what was said that stand there.
   function found(place, wanted) {

@@ -188,7 +188,7 @@ def test_contents__follow_the_reader(offline_page, built_site: Path) -> None:
     page.keyboard.press("Enter")
     assert page.locator("nav[aria-expanded=false]").count() == 1
     page.keyboard.press("n")
-    page.wait_for_url(lambda url: "own-board" not in url)
+    page.wait_for_url(lambda url: "chapters/own-board" not in url)
     assert offline_page.troubles == []
 
 

@@ -298,6 +298,7 @@ def test_files_are_read_by_the_one_reader() -> None:
         "site/fetched.py",
         "site/lean_styles.py",
         "site/packing.py",
+        "site/searching.py",
     }
     package = Path(text_reader.__file__).parents[1]
     reading = {

@@ -58,6 +58,8 @@ def test_data_from_yaml__both_parsers_read_the_files_alike(
         "- {name: rod-1, ohm:\n  }\n",  # a value left out: it stands in the line of its key
         "- [one:\n  ]\n",
         "- {name: rod-1, ohm:   # not measured\n  }\n",
+        "story: >-#\n  A post.\n",  # a comment without a blank before it: refused
+        "story: |#\n  A post.\n",
     ],
 )
 def test_data_from_yaml__both_parsers_read_alike_what_they_mark_apart(

@@ -55,7 +55,7 @@ POST_2 = (
     ", {name: post-2, current_a: 16, setting_locked: true, lines: [L1, L2], location: indoors,"
     " outlet: tethered, lead_m: 7.6, hard_wired: true, listed: true, dc_detection: none,"
     " built_in_rcd: ccid-20, bidirectional: false, ip: type-1, spd: none, earthed_by:"
-    " supply}]\nvehicles:"
+    " supply}]\nother_sources:"
 )
 # Two of everything: a second surge protective device, a second electrode, a reading of each
 # circuit.
@@ -80,7 +80,7 @@ JOBS = {
     ),
     "alder": (
         ("circuits:\n", ALDER_SURGE + ALDER_DRIVE + "circuits:\n" + DRIVE),
-        ("]\nvehicles:", POST_2),
+        ("]\nother_sources:", POST_2),
         ("current_a: 48", "current_a: 32"),
         ("modules: 8,", "modules: 12,"),
     ),

@@ -228,7 +228,7 @@ def test_all_problems_of_a_file_come_at_once() -> None:
         ),
         "x.yaml",
     )
-    assert [problem.line for problem in problems] == [9, 29, 38]
+    assert [problem.line for problem in problems] == [9, 29, 39]
 
 
 def test_name__is_kept_out_of_the_file() -> None:

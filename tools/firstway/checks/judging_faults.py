@@ -12,6 +12,7 @@ from firstway.checks.faults import (
     of_an_existing_board,
     read_metal,
 )
+from firstway.checks.one_source import why_not_worked
 from firstway.checks.rule import Case, Level, within
 from firstway.frozen import dataclass
 from firstway.model.evidence import alone, resting, scope
@@ -44,18 +45,22 @@ class JudgedPart:
     """The places of a part that a fault to earth can happen at, and the worst of them.
 
     `evidence`: the assumed keys it rests on; noted where `worst` or `places` is read.
+    `not_worked`: what another source does to it that nobody works; "" where there is none.
     """
 
     part: FaultPart
     worst: JudgedPlace
     places: tuple[JudgedPlace, ...]
     evidence: tuple[str, ...] = ()
+    not_worked: str = ""
 
     @property
     def told(self) -> Level:
-        """The level of its finding: a pass that rests on something assumed is none."""
+        """The level of its finding: a pass that rests on something assumed, or was worked with the
+        network alone where another source feeds too, is none.
+        """
         level = self.worst.level
-        return "unknown" if level == "pass" and self.evidence else level
+        return "unknown" if level == "pass" and (self.evidence or self.not_worked) else level
 
     @property
     def insulated(self) -> tuple[JudgedPlace, ...]:
@@ -74,7 +79,10 @@ def _judged_parts(case: Case) -> tuple[JudgedPart, ...]:
         places, own = alone(lambda: _judged_places(case, part))
         if places:
             evidence = tuple(dict.fromkeys((*common, *own)))
-            judged = JudgedPart(part, min(places, key=_gravest), places, evidence)
+            other, _ = alone(
+                lambda: why_not_worked(case.installation, "fault-opens-in-time", part.of, part.of)
+            )
+            judged = JudgedPart(part, min(places, key=_gravest), places, evidence, other)
             found.append(resting(judged, "worst", "places"))
     return tuple(found)
 

@@ -300,9 +300,10 @@ if yaml.__with_libyaml__:
 
 
 # A tab, a mark of the order of bytes inside, a question mark that stands alone, a value left out
-# before a bracket in the next line: there the parsers differ in what they refuse, or in a line.
+# before a bracket in the next line, a comment right behind the mark of a block of text: there the
+# parsers differ in what they refuse, or in a line.
 _DOUBTFUL = re.compile(
-    r"\t|(?<!^)\ufeff|(?m:(?:^|[-\[{,]) *\?(?:\s|$))|:[ ]*(?:#[^\n]*)?\n\s*[}\],]"
+    r"\t|(?<!^)\ufeff|(?m:(?:^|[-\[{,]) *\?(?:\s|$))|:[ ]*(?:#[^\n]*)?\n\s*[}\],]|[|>][-+0-9]*#"
 )
 
 

@@ -58,11 +58,13 @@ def faults_part(
     rows = [_row(completed, judged) for judged in parts]
     whole = joined(_whole(completed, judged) for judged in parts)
     count = sum(len(judged.part.places) for judged in parts)
+    others = [judged.not_worked for judged in parts if judged.not_worked]
     told = joined(
         (
             tag("p", _EXPLAINED),
             table_html(FAULTS_HEAD, rows, "A fault to earth, part by part", "plain faults"),
             _assumed_note(parts) if completed.installation.rules in TIMED else "",
+            joined(tag("p", sentence(why)) for why in dict.fromkeys(others)),
             tag("p", TOUCH_NOTE),
             _marked(parts, layout, drawn),
             details_html(

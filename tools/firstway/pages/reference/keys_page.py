@@ -177,7 +177,7 @@ def _key_html(of: type, name: str, spec: Spec) -> Markup:
         "div",
         tag(
             "p",
-            tag("strong", tag("code", name)),
+            tag("code", name),
             Markup(" <span class=also>{}</span>").format(beside) if beside else "",
             class_="word-title",
         ),

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections.abc import Callable
+from functools import cache
 
 from firstway.drawing.svg import widths_stylesheet
 from firstway.rendering.html import Markup, joined, tag
@@ -18,6 +19,13 @@ from firstway.rendering.policy import policy_html
 ONE_FILE_FOLDER = "one-file"
 STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css", "assets/surge.css")
 FONT = "assets/maths.woff2"
+BODY = (
+    '<body data-md-color-scheme="default">\n<header class="one-head"><p><strong>Firstway</strong>,'
+    " one page of the guide as one file. What bears a small square (□) is elsewhere: open it in the"
+    ' whole guide.</p></header>\n<main class="md-typeset md-content__inner">{}</main>\n<footer'
+    ' class="one-foot"><p>Teaching material. It replaces no standard, no local code and no licensed'
+    " person.</p></footer>"
+)
 PageRead = Callable[[str], bytes]
 """A file of the guide by its path."""
 
@@ -35,6 +43,10 @@ _LINK = re.compile(r'<a\b([^>]*?)\shref="([^"#][^"]*)"([^>]*)>(.*?)</a>', re.DOT
 _HEADER_LINK = re.compile(r'<a class="headerlink"[^>]*>.*?</a>', re.DOTALL)
 _TABS = re.compile(r'<div class="tabbed-labels">(.*?)</div>', re.DOTALL)
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_BRACE = re.compile(r"[{}]")
+_WORD = re.compile(r"[A-Za-z][\w-]*")
+_ASKED_FOR = re.compile(r"[.#]([A-Za-z][\w-]*)")
+_LEFT_OPEN = re.compile(r":(?:not|is|where|has)\([^)]*\)")  # what stands in them is not looked at
 
 
 def one_file(page: str, title: str, description: str, inks: str, read: PageRead) -> Markup:
@@ -49,27 +61,23 @@ def one_file(page: str, title: str, description: str, inks: str, read: PageRead)
     body = _with_tab_names(
         _without_links(_SCRIPT.sub("", _SHEET.sub("", _HEADER_LINK.sub("", body))))
     )
+    inside = joined(tag("script", Markup(_script(read(path).decode()))) + "\n" for path in scripts)
+    words = set(_WORD.findall(BODY + body + inside))
     styles = "\n".join(
-        [
+        _used(css, words)
+        for css in (
             inks,
             widths_stylesheet(body),
             *(_style(read(path).decode(), "<math" in body, read) for path in sheets),
-        ]
+        )
     )
     style = tag("style", Markup(f"\n{styles}\n"))
-    inside = joined(tag("script", Markup(_script(read(path).decode()))) + "\n" for path in scripts)
     notice = FONT_NOTICE if "data:font/woff2" in styles else ""
     return Markup(
         '<!doctype html>\n{}<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta'
         ' name="viewport" content="width=device-width, initial-scale=1">\n{}\n<title>{} -'
         ' Firstway</title>\n<meta name="description" content="{}">\n<link rel="icon"'
-        ' href="data:,">\n{}\n</head>\n<body'
-        ' data-md-color-scheme="default">\n<header'
-        ' class="one-head"><p><strong>Firstway</strong>, one page of the guide as one file.'
-        " What bears a small square (□) is elsewhere: open it in the whole"
-        ' guide.</p></header>\n<main class="md-typeset md-content__inner">{}</main>\n<footer'
-        ' class="one-foot"><p>Teaching material. It replaces no standard, no local code and'
-        " no licensed person.</p></footer>\n{}</body>\n</html>\n"
+        ' href="data:,">\n{}\n</head>\n' + BODY + "\n{}</body>\n</html>\n"
     ).format(notice, policy_html(style + inside), title, description, style, Markup(body), inside)
 
 
@@ -111,6 +119,41 @@ def _style(css: str, with_font: bool, read: PageRead) -> str:
             'url("maths.woff2")', f'url("data:font/woff2;base64,{b64encode(read(FONT)).decode()}")'
         )
     return "\n".join(line.strip() for line in css.split("\n") if line.strip())
+
+
+def _used(css: str, words: set[str]) -> str:
+    """The rules that a page bearing these words has a use for.
+
+    >>> _used(".a .b,.c{x:y}@media print{.b{x:y}.a{x:y}}p:not(.b){x:y}", {"a"})
+    '@media print{.a{x:y}}p:not(.b){x:y}'
+    """
+    kept = []
+    for before, inside in _rules(css):
+        if before.startswith(("@media", "@supports")):
+            inside = _used(inside, words)
+        elif not before.startswith("@"):
+            parts = _LEFT_OPEN.sub("", before).split(",")
+            if not any(words.issuperset(_ASKED_FOR.findall(part)) for part in parts):
+                continue
+        if inside:
+            kept.append(f"{before}{{{inside}}}")
+    return "".join(kept)
+
+
+@cache
+def _rules(css: str) -> tuple[tuple[str, str], ...]:
+    """The rules of a style sheet of ours without comments: what stands before the braces, and in
+    them.
+    """
+    found, start, opened, depth = [], 0, 0, 0
+    for brace in _BRACE.finditer(css):
+        depth += 1 if brace[0] == "{" else -1
+        if depth == 1 and brace[0] == "{":
+            opened = brace.start()
+        elif not depth:
+            found.append((css[start:opened].strip(), css[opened + 1 : brace.start()].strip()))
+            start = brace.end()
+    return tuple(found)
 
 
 def _script(text: str) -> str:

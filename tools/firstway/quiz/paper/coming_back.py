@@ -26,7 +26,7 @@ from firstway.quiz.paper.page import (
 )
 from firstway.quiz.paper.practice_sets import PracticeSet
 from firstway.rendering.figures import json_text
-from firstway.rendering.html import Markup, caution_html, joined, tag
+from firstway.rendering.html import Markup, caution_fold_html, joined, tag
 
 MOST_MINUTES, TEN_MINUTES = 15, 10
 """At most so long a day for what comes back (our choice): little that is done beats much that is
@@ -184,7 +184,7 @@ def session_html(
             Markup('<section class="quiz quiz-session" id="quiz-{}" aria-label="{}">').format(
                 session.id, session.title
             ),
-            caution_html(),
+            caution_fold_html(),
             tag("p", session.introduction, class_="quiz-introduction"),
             tag("p", NOT_PROOF, class_="quiz-not-proof"),
             tag("noscript", tag("p", off, class_="quiz-plain")),
