@@ -76,7 +76,10 @@ def test_walk__the_supply_head_is_the_networks_and_what_is_behind_a_cover_a_qual
     for key, by in who.items():
         if key.startswith(("board.", "circuits.")) and any(each in key for each in inside):
             assert by == "open", key
-    assert who["supply.ze_ohm"] == "test"
+    live = {key for key, by in who.items() if by == "live"}
+    assert {"supply.ze_ohm", "supply.prospective_fault_current_ka.line_earth"} < live
+    assert who["electrodes.*.resistance_ohm"] == "dead"
+    assert all(row.how for row in walk() if row.who in ("dead", "live"))
 
 
 _BATTERY = "other_sources = [{name: cell, kind: battery}]"
@@ -262,6 +265,57 @@ def test_survey__what_is_known_is_not_asked_again(foreign: Completed) -> None:
     assert "supply.ze_ohm" not in asked and "existing_boards.house.main_bonding_mm2" in asked
     assert any("0.24 Ω, measured" in each for each in known)
     assert len(asked) == len(set(asked)) and len(asked) + len(known) == len(lines)
+
+
+def test_survey__ends_in_what_is_measured_and_at_the_very_last_in_live_tests(
+    blank: Completed,
+) -> None:
+    """Live tests come after all the rest, and Ze is measured with the earthing conductor off, on an
+    installation isolated from every source: BS 7671 part 6, Guidance Note 3, from memory.
+    """
+    page = BeautifulSoup(site_page(blank, "survey")[0], "html.parser")
+    heads = [each.get_text() for each in page.select("h3")]
+    assert heads[0] == "Other sources"
+    assert [head for head in heads if head.startswith(("By measuring, dead", "Last of all"))] == (
+        heads[-2:]
+    )
+    text = said(str(page))
+    last = text.index("Last of all, live tests")
+    for line in to_find(blank.installation, "survey"):
+        assert (line.who == "live") == (text.rindex(line.what) > last), line.path
+    ze = text[text.index("isolate the installation from every source", last) :]
+    order = ("take the earthing conductor off", "test at the incoming", "join", "before anything")
+    assert sorted(order, key=ze.index) == list(order)
+    assert "stay live with the main switch off" in ze and "every cover on" not in text
+    assert "an electrode is not taken off a live installation" in text
+
+
+def test_site_sheets__say_who_may_do_what(foreign: Completed) -> None:
+    for name in SITE_SHEETS:
+        text = said(site_page(foreign, name)[0])
+        for words in (
+            "Isolated from every source, locked off and proved dead",
+            "a vehicle that feeds back",
+            "measure lengths with a tape",
+            "no electrical instrument",
+            "nothing is touched, pulled, moved or switched",
+            "Anybody may read what is printed on the outside",
+            "nobody else breaks a seal",
+        ):
+            assert words in text, (name, words)
+        assert "at its origin" not in text
+
+
+def test_site_sheets__bear_no_stamp_of_a_draft_for_the_place_is_live_already(
+    foreign: Completed,
+) -> None:
+    papers = papers_of(foreign)
+    for name in SITE_SHEETS:
+        page = BeautifulSoup(papers[f"{name}.html"], "html.parser")
+        assert "to be energised" not in page.get_text() and not page.select(".draft-across")
+    assert "in writing the same day" in said(papers["inspection.html"])
+    assert "taken out of use at once by whoever may" in said(papers["inspection.html"])
+    assert "not to be energised" in said(papers["tests.html"])
 
 
 def test_inspection__goes_from_looking_to_what_is_opened_and_last_to_what_is_live(

@@ -34,7 +34,7 @@ _PLAIN = ("premises", "supply")  # the words of their keys say of what they spea
 @dataclass(frozen=True)
 class LookedAt:
     """One row of the walk. `who` is a word of `WHO`, `devices` the kinds of device that have the
-    key (all where there are none), `rules` what it decides.
+    key (all where there are none), `rules` what it decides, `how` it is measured without danger.
     """
 
     key: str
@@ -43,6 +43,7 @@ class LookedAt:
     sheet: str
     devices: tuple[str, ...]
     rules: tuple[str, ...]
+    how: str
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,7 @@ class ToFind:
     said: str
     known: str
     decides: tuple[Rule, ...]
+    how: str
 
     @property
     def assumed(self) -> bool:
@@ -96,6 +98,7 @@ def walk() -> tuple[LookedAt, ...]:
                 row["sheet"],
                 tuple(row["devices"].split()),
                 tuple(row["rules"].split()),
+                row["how"],
             )
             for row in csv.DictReader(file)
         )
@@ -206,6 +209,7 @@ def _line(
         said if known else "",
         how if said else "",
         decides,
+        row.how,
     )
 
 

@@ -95,9 +95,9 @@ def _page(done: Completed, standing: Standing, sheets: Iterable[RecordSheet]) ->
     title = visible(done.installation.title)
     inside = tag("style", Markup("\n" + _style().replace("</", "<\\/")))
     across = tag("div", NOT_ENERGISED, class_="draft-across", aria_hidden="true")
-    body = joined(
-        [across if standing.draft else "", *(_sheet(done, standing, each) for each in sheets)]
-    )
+    sheets = list(sheets)
+    draft = standing.draft and not all(each.status for each in sheets)
+    body = joined([across if draft else "", *(_sheet(done, standing, each) for each in sheets)])
     page = Markup(
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport"'
         ' content="width=device-width, initial-scale=1">\n{}\n<title>{}</title>\n{}\n</head>\n'
@@ -108,7 +108,8 @@ def _page(done: Completed, standing: Standing, sheets: Iterable[RecordSheet]) ->
 
 def _sheet(done: Completed, standing: Standing, sheet: RecordSheet) -> Markup:
     installation = done.installation
-    band = tag("p", status_of(standing), class_="draft-band" if standing.draft else "status")
+    draft = standing.draft and not sheet.status
+    band = tag("p", sheet.status or status_of(standing), class_="draft-band" if draft else "status")
     return tag(
         "section",
         tag(

@@ -61,13 +61,22 @@ _FORMS = {
 @dataclass(frozen=True)
 class RecordSheet:
     """One sheet: the name of its file, its title, its body; `asked_below`: whether every question
-    that is open stands below it.
+    that is open stands below it; `status`: its own words on top, "" for the standing of the job.
     """
 
     name: str
     title: str
     body: Markup
     asked_below: bool = True
+    status: str = ""
+
+
+# What stands on top of a sheet for a place that is live already; common practice.
+_ON_SITE: dict[SiteSheet, str] = {
+    "survey": "Nothing is ordered, cut or fitted by this sheet.",
+    "inspection": "A fail is told to the person responsible in writing the same day. A danger is"
+    " taken out of use at once by whoever may.",
+}
 
 
 def site_sheet(done: Completed, name: SiteSheet) -> RecordSheet:
@@ -75,7 +84,7 @@ def site_sheet(done: Completed, name: SiteSheet) -> RecordSheet:
     work and stand by themselves. A survey asks by the keys of the file alone.
     """
     title, body = SITE_SHEETS[name]
-    return RecordSheet(name, title, body(done), asked_below=name != "survey")
+    return RecordSheet(name, title, body(done), name != "survey", _ON_SITE[name])
 
 
 def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:

@@ -25,9 +25,9 @@ _LINE = "........................"
 WHO: dict[str, tuple[str, str, str]] = {
     "look": (
         "First, with every cover closed",
-        "Anybody may look and measure outside, whoever is learning too: nothing is opened, touched"
-        " or switched. Damage, heat, a smell, water, an open way: stop, keep others away, call a"
-        " qualified person.",
+        "Anybody may look, and measure lengths with a tape, whoever is learning too; no electrical"
+        " instrument. Covers stay closed; nothing is touched, pulled, moved or switched. Damage,"
+        " heat, a smell, water, an open way: stop, keep others away, call a qualified person.",
         "by looking",
     ),
     "ask": (
@@ -36,32 +36,46 @@ WHO: dict[str, tuple[str, str, str]] = {
         "by asking",
     ),
     "network": (
-        f"At the supply head: {AUTHORISED_STAGE}",
-        "Read what stands outside and ask the network's operator for the rest. Nobody else breaks a"
-        " seal, opens the cut-out or the meter, or touches live tails.",
-        AUTHORISED_STAGE,
+        "At the supply head, from outside",
+        "Anybody may read what is printed on the outside; the network's operator is asked for the"
+        f" rest. Opening is for an {AUTHORISED_STAGE}: nobody else breaks a seal, opens the cut-out"
+        " or the meter, or touches live tails.",
+        "read outside, or ask the operator",
     ),
     "open": (
         "With the cover off: a qualified person only",
-        "Isolated at its origin, locked off and proved dead before the cover comes off; where that"
-        " needs the supply head, by whoever the network's operator authorises. What is behind the"
+        "Isolated from every source, locked off and proved dead before the cover comes off. Other"
+        " sources first of all (photovoltaic, battery, generator, a vehicle that feeds back), then"
+        " the network; where that needs the supply head, by whoever the network's operator"
+        " authorises. The incoming terminals stay live with the main switch off. What is behind the"
         " cover is unknown until then, whatever the outside looks like.",
         "qualified person, cover off, dead",
     ),
-    "test": (
-        "By measuring: a qualified person, every cover on",
-        "With an instrument that is in date, proved before and after; live tests last, and only"
-        " where what was seen before allows them.",
-        "qualified person, by measuring",
+    "dead": (
+        "By measuring, dead: a qualified person only",
+        "Isolated from every source, locked off and proved dead. The instrument is in date, and"
+        " proved before and after. What was taken off is joined again before anything is"
+        " energised.",
+        "qualified person, measured dead",
+    ),
+    "live": (
+        "Last of all, live tests: a qualified person only",
+        "After all the rest, and only where nothing that was seen speaks against them. The"
+        " instrument is in date, and proved before and after. Where that needs"
+        " the cover off, all but the incoming terminals is isolated and locked off: guarded probes,"
+        " nobody else near, and the cover on again before anything is energised.",
+        "qualified person, live test",
     ),
 }
+_MEASURED = ("dead", "live")
 
 
 def survey_html(done: Completed) -> Markup:
     """The survey: what is to be found out before anything is ordered, in the order of the walk."""
     installation = done.installation
     lines = to_find(installation, "survey")
-    stations = groupby(lines, lambda line: line.station)
+    walked = [line for line in lines if line.who not in _MEASURED]
+    stations = groupby(walked, lambda line: line.station)
     return joined(
         [
             tag(
@@ -71,8 +85,9 @@ def survey_html(done: Completed) -> Markup:
                 " nobody may look: write who was asked.",
             ),
             _head(),
-            *(_who_may(each) for each in ("network", "open", "test")),
+            *(_who_may(each) for each in WHO if each not in _MEASURED),
             *(tag("h3", title) + _list(installation, tuple(of), True) for title, of in stations),
+            *(_measured(installation, lines, who) for who in _MEASURED),
         ]
     )
 
@@ -96,7 +111,7 @@ def inspection_html(done: Completed) -> Markup:
         of = tuple(line for line in lines if line.who == who)
         told += [
             tag("h3", title),
-            tag("p", tag("strong", words) if who in ("network", "open") else words),
+            tag("p", words if who in ("look", "ask") else tag("strong", words)),
             tag("p", _still(of), class_="explained"),
             _list(installation, of, False),
         ]
@@ -116,6 +131,15 @@ def _head() -> Markup:
 def _who_may(who: str) -> Markup:
     title, words, mark = WHO[who]
     return tag("p", tag("span", mark, class_="chip"), f" {words}")
+
+
+def _measured(installation: Installation, lines: tuple[ToFind, ...], who: str) -> Markup:
+    """The last parts of a survey: what is measured, nothing live before all else is done."""
+    of = tuple(line for line in lines if line.who == who)
+    if not of:
+        return Markup()
+    title, words, _ = WHO[who]
+    return tag("h3", title) + tag("p", tag("strong", words)) + _list(installation, of, False)
 
 
 def _found(findings: Iterable[Finding]) -> Markup:
@@ -175,6 +199,9 @@ def _asked(installation: Installation, line: ToFind, marked: bool) -> Markup:
             f" ({unit})" if unit else "",
             *((" ", tag("span", WHO[line.who][2], class_="chip")) if marked else ()),
             tag("small", joined([*filter(None, beside), Markup("key: {}").format(key)], "; ")),
+            tag("small", tag("strong", "how: "), _in_words(installation, line.how))
+            if line.how
+            else "",
             tag("small", "decides: ", "; ".join(_reason(installation, r) for r in line.decides)),
         ),
         tag("div", *_fields(line, unit), class_="answer"),
@@ -195,10 +222,14 @@ def _known(installation: Installation, line: ToFind) -> Markup:
 
 
 def _words(installation: Installation, line: ToFind) -> str:
-    return in_nec_words(line.what) if installation.rules == "nec" else line.what
+    return _in_words(installation, line.what)
+
+
+def _in_words(installation: Installation, words: str) -> str:
+    return in_nec_words(words) if installation.rules == "nec" else words
 
 
 def _reason(installation: Installation, rule: Rule) -> str:
     source, _ = source_of(rule.source, rule.edition, installation.rules)
-    title = in_nec_words(rule.title) if installation.rules == "nec" else rule.title
+    title = _in_words(installation, rule.title)
     return f"{title} ({cited(source, '', rule.standing_for(installation.rules))})"
