@@ -468,6 +468,7 @@ def whole(root: Path, tmp_path: Path, hostile: str, data: str = "") -> Path:
 def test_browser__a_whole_quiz_by_keyboard(root: Path, tmp_path: Path, offline_page: Any) -> None:
     shown = offline_page.show(whole(root, tmp_path, HOSTILE))
     keys = shown.keyboard
+    keys.press("Tab")  # the caution, which opens
     keys.press("Tab")
     keys.type("8,41 V")
     keys.press("Tab")

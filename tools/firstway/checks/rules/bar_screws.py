@@ -25,6 +25,8 @@ def check(case: Case) -> Findings:
     for bar in case.each(bars):
         for circuit in case.installation.circuits:
             key_of(circuit, "neutral")  # it says which conductors there are
+        for electrode in case.installation.electrodes:
+            key_of(electrode, "use")  # and so does this
         screws = [
             each.id
             for each in wiring.terminals_of(bar.name)
