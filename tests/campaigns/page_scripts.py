@@ -25,7 +25,8 @@ from playwright.sync_api import TimeoutError as Timeout
 
 from firstway.desk.answers.answer_files import HandedIn, opened
 from firstway.desk.shared.sheets import page_html
-from firstway.pages.chapters.ways_in import SCRIPT, list_of_chapters
+from firstway.pages.chapters.ways_in import list_of_chapters
+from firstway.pages.shared.state import STATE_SCRIPTS
 from firstway.quiz.paper.page import learner_html, quiz_html
 from firstway.quiz.paper.scripts import paper_script, practice_script, slim_script
 from firstway.rendering.html import Markup, tag
@@ -123,8 +124,8 @@ def written(kind: str, path: Path) -> Path:
                 project=SimpleNamespace(outcomes=chapters, chapter_page=lambda name: page),
                 quizzes=(),
             )
-        ).replace(SCRIPT, Markup())
-        script = (assets / "progress.js").read_text("utf-8")
+        ).replace(STATE_SCRIPTS, Markup())
+        script = "".join((assets / name).read_text("utf-8") for name in ("progress.js", "state.js"))
     path.write_text(
         page_html(
             kind, tag("h1", kind) + body, (assets / "quiz.css").read_text("utf-8"), script=script

@@ -198,7 +198,7 @@ def test_the_next_rating_up_is_not_for_several_receptacles(hard_wired: str, leve
     standard rating (240.6).
     """
     text = text_of("alder")
-    post = text[text.index("{name: post-1") : text.index("]\nvehicles:")]
+    post = text[text.index("{name: post-1") : text.index("]\nother_sources:")]
     half = post.replace("current_a: 48", "current_a: 24").replace(
         "hard_wired: true", f"hard_wired: {hard_wired}"
     )
