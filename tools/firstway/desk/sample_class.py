@@ -42,7 +42,7 @@ PLANTED = Planted(
         "taking surge protection for protection against shock": 0.35,
     },
     hard=("surge-thicker", "fault-smallest-current"),
-    copies={"M28": "M18"},
+    copies={"M06": "M18"},
 )
 ABSENT, LATE, TWICE, DAMAGED = ("M09", "M31"), "M14", "M05", "M33"
 _CLOSES = "2026-11-23T20:15:00Z"

@@ -1824,7 +1824,7 @@ class OtherSource(Placed):
         chosen_by="maker",
     )
     lines: tuple[str, ...] | Absent = stated(
-        words_of(*LINES), "the lines it feeds", "[L1]", when="three phases", chosen_by="designer"
+        words_of(*LINES), "the lines it feeds", "[L1]", when="three phases", chosen_by="site"
     )
     fault_current_a: Amount = stated(
         positive(at_most=50000),
