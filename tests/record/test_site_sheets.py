@@ -18,7 +18,7 @@ from firstway.files.splicing import with_value
 from firstway.model.blank import blank_installation
 from firstway.model.evidence import with_known_by
 from firstway.model.reading import installation_from_yaml
-from firstway.record.looking import to_find, walk
+from firstway.record.looking import SiteSheet, to_find, walk
 from firstway.record.making import papers_of, site_page
 from firstway.record.site_sheets import SITE_SHEETS, WHO
 
@@ -260,7 +260,7 @@ def test_survey__what_is_known_is_not_asked_again(foreign: Completed) -> None:
     lines = {line.path: line for line in to_find(foreign.installation, "survey")}
     assert lines["supply.ze_ohm"].said == "0.24 Ω" and lines["supply.ze_ohm"].known == "measured"
     page = BeautifulSoup(site_page(foreign, "survey")[1], "html.parser")
-    asked = [each.get_text() for each in page.select(".looked code")]
+    asked = [each.get_text() for each in page.select(".keys code")]
     known = [" ".join(each.get_text().split()) for each in page.select(".known li")]
     assert "supply.ze_ohm" not in asked and "existing_boards.house.main_bonding_mm2" in asked
     assert any("0.24 Ω, measured" in each for each in known)
@@ -318,6 +318,89 @@ def test_site_sheets__bear_no_stamp_of_a_draft_for_the_place_is_live_already(
     assert "not to be energised" in said(papers["tests.html"])
 
 
+def _asked(made: Completed, sheet: SiteSheet) -> set[str]:
+    return {line.path for line in to_find(made.installation, sheet) if not line.said}
+
+
+def _with(job: str, *changes: tuple[str, str]) -> Completed:
+    text = text_of(job)
+    for before, after in changes:
+        assert before in text
+        text = text.replace(before, after, 1)
+    made = done_from(text)
+    assert made is not None
+    return made
+
+
+def test_sheets__do_not_ask_what_cannot_apply(blank: Completed) -> None:
+    """Each beside a job where it does apply, and is asked."""
+    quince = _asked(done("quince"), "survey") | _asked(done("quince"), "inspection")
+    never = {
+        "existing_load.L2.maximum_demand_a",
+        "existing_load.L3.maximum_demand_a",
+        "supply.prospective_fault_current_ka.three_phase",
+        "circuits.drive.cable.armour_earthed",
+        "existing_boards.hall.enclosure.earthed_by",
+        "charging_points.post-1.open_pen.standard",
+        "charging_points.post-1.charges_outdoors",
+    }
+    assert not never & quince
+    other = _with(
+        "quince",
+        ("phases: 1\n", "phases: 3\n"),
+        ("construction: flat-twin-and-earth", "construction: armoured"),
+        ("protective: core, cpc_mm2: 2.5", "protective: armour"),
+        ("enclosure: {material: plastic}", "enclosure: {material: steel}"),
+        ("open_pen: {measure: none}", "open_pen: {measure: device}"),
+        ("location: outdoors", "location: indoors"),
+        ("line_to_earth_v: 230\n", "line_to_earth_v: 230\n  line_to_line_v: 400\n"),
+    )
+    assert never <= _asked(other, "survey") | _asked(other, "inspection")
+    everything = _asked(blank, "survey") | _asked(blank, "inspection")
+    assert "circuits.slipway.cable.armour_earthed" in everything  # the example is no fact
+
+
+@pytest.mark.parametrize("job", ["quince", "alder", "sallow", "blank", "foreign"])
+@pytest.mark.parametrize("name", SITE_SHEETS)
+def test_sheets__ask_in_words_and_name_the_keys_once_at_the_end(
+    name: SiteSheet, job: str, request: pytest.FixtureRequest
+) -> None:
+    made = request.getfixturevalue(job) if job in ("blank", "foreign") else done(job)
+    page = BeautifulSoup(site_page(made, name)[0], "html.parser")
+    lines = page.select(".looked li")
+    keys = [each.get_text() for each in page.select(".keys li")]
+    assert len(lines) == len(keys) and [int(key.split()[0]) for key in keys] == list(
+        range(1, len(keys) + 1)
+    )
+    assert not page.select(".looked code")
+    for line in (*lines, *page.select(".known li")):
+        for small in line.select("small"):
+            if small.get_text().startswith("decides"):
+                small.decompose()
+        text = " ".join(line.get_text(" ").split())
+        assert not re.search(r"[a-z]_[a-z]|\b(?:supply|board|circuits|feed)\.[a-z]|`", text), text
+        assert "one of: none" not in text and "holds-down" not in text, text
+        if made.installation.rules != "nec":
+            assert not re.search(r"\bnec\b|grounded|raceway|nm-cable|receptacle", text), text
+
+
+def test_sheets__of_a_blank_job_name_no_example(blank: Completed) -> None:
+    for name in SITE_SHEETS:
+        page = BeautifulSoup(site_page(blank, name)[1], "html.parser")
+        for each in page.select(".keys"):
+            each.decompose()
+        text = said(str(page))
+        assert "the circuit: " in text and "the point: " in text
+        assert not re.search(r"slipway|post-1|\bF2\b", text)
+
+
+def test_survey__has_the_words_of_the_trade(blank: Completed) -> None:
+    pages = [site_page(made, name)[0] for made in (blank, done("quince")) for name in SITE_SHEETS]
+    text = " ".join(map(said, pages))
+    for words in ("cut-out fuse", "breaking capacity (Icn)", "RCD type", "time-delayed (S)", "Uc"):
+        assert words in text, words
+
+
 def test_inspection__goes_from_looking_to_what_is_opened_and_last_to_what_is_live(
     foreign: Completed,
 ) -> None:
@@ -342,7 +425,7 @@ def test_inspection__finds_what_is_wrong_with_a_board_somebody_else_fitted(
         "Advice supply: No isolator",
     ):
         assert words in told, words
-    asked = [each.get_text() for each in page.select(".looked code")]
+    asked = [each.get_text() for each in page.select(".keys code")]
     assert {"board.busbar.style", "circuits.drive.cable.armour_earthed"} & set(asked)
     assert "board.ways.F1.fed_from" not in asked  # the file says it
     assert "board.ways.F1.type" not in asked  # no surge protective device

@@ -1456,6 +1456,7 @@ class OpenPen(Placed):
             NONE,
             UNDECLARED,
         ),
+        when="a measure is there",
     )
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any, Literal
@@ -27,6 +28,7 @@ from firstway.rendering.figures import figure_in_formula, with_unit
 
 SiteSheet = Literal["survey", "inspection"]
 _WALK = Path(__file__).with_name("looked_at.csv")
+_WORDS = Path(__file__).with_name("said_words.csv")
 _ASSUMED = "assumed"
 _PLAIN = ("premises", "supply")  # the words of their keys say of what they speak
 
@@ -34,7 +36,8 @@ _PLAIN = ("premises", "supply")  # the words of their keys say of what they spea
 @dataclass(frozen=True)
 class LookedAt:
     """One row of the walk. `who` is a word of `WHO`, `devices` the kinds of device that have the
-    key (all where there are none), `rules` what it decides, `how` it is measured without danger.
+    key (all where there are none), `rules` what it decides, `asked` the question in words of the
+    trade where the key's own meaning is not that, `how` it is measured without danger.
     """
 
     key: str
@@ -43,6 +46,7 @@ class LookedAt:
     sheet: str
     devices: tuple[str, ...]
     rules: tuple[str, ...]
+    asked: str
     how: str
 
 
@@ -63,6 +67,7 @@ class ToFind:
     known: str
     decides: tuple[Rule, ...]
     how: str
+    rules: str
 
     @property
     def assumed(self) -> bool:
@@ -71,19 +76,37 @@ class ToFind:
 
     @property
     def choices(self) -> tuple[str, ...]:
-        """What may be written; () where it is a figure or free words."""
+        """What may be written, as words of the trade; () where it is a figure or free words. Those
+        of other rule sets are left out.
+        """
         kind = self.spec.kind
-        words: tuple[str, ...] = ("yes", "no") if isinstance(kind, Flag) else ()
-        if isinstance(kind, Word | WordList):
-            words = kind.choices
-        return (*words, *(["none"] if NONE in self.spec.instead else []))
+        if isinstance(kind, Flag):
+            return ("yes", "no")
+        if not isinstance(kind, Word | WordList):
+            return ()
+        key = self.path.rpartition(".")[2]
+        words = [*kind.choices, *(["none"] if NONE in self.spec.instead else [])]
+        told = [_word(key, each, self.rules) for each in words]
+        return tuple(each for each in told if each)
 
     @property
     def where(self) -> str:
-        """Where it means something, in the words of its declaration; "" where it was looked at
-        already.
-        """
-        return "" if self.spec.when in _APART else self.spec.when
+        """Where it means something; "" where that needs no words."""
+        return _WHERE.get(self.spec.when, "")
+
+
+@cache
+def _words_said() -> Mapping[tuple[str, str], tuple[str, str]]:
+    """Choices of the file by key and word: the rule sets that have them, and how they are said."""
+    with _WORDS.open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(file)
+        return {(row["key"], row["word"]): (row["rules"], row["said"]) for row in rows}
+
+
+def _word(key: str, word: str, rule_set: str) -> str:
+    """A choice as words of the trade; "" where the rule set does not have it."""
+    of, said = _words_said().get((key, word), ("", word.replace("-", " ")))
+    return said if not of or rule_set in of.split() else ""
 
 
 @cache
@@ -98,6 +121,7 @@ def walk() -> tuple[LookedAt, ...]:
                 row["sheet"],
                 tuple(row["devices"].split()),
                 tuple(row["rules"].split()),
+                row["asked"],
                 row["how"],
             )
             for row in csv.DictReader(file)
@@ -123,62 +147,89 @@ def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
 
 
 @dataclass(frozen=True)
-class _Place:
-    """Where a key of the walk lies in one job: the item of a list that it is a part of (a device, a
-    stretch; else the section), its declaration, its value, and the words of the sections around it.
+class _Around:
+    """What a key of the walk lies in: the section (a word about it where the file has none), the
+    item of a list that it is a part of, how both are called in full and by their names alone, the
+    unit that holds below, and each condition met on the way with the section it speaks of.
     """
 
+    section: Any
+    start: str = ""
+    words: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
+    unit: str = ""
+    item: Any = UNKNOWN
+    whens: tuple[tuple[str, Any], ...] = ()
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where a key of the walk lies in one job: its declaration, its value, what is around it."""
+
     path: str
-    item: Any
     spec: Spec
     value: Any
-    around: tuple[str, ...]
-    unit: str
+    around: _Around
 
     def applies(self, installation: Installation, devices: tuple[str, ...]) -> bool:
         """Whether it is asked of this device, under these rules and in this place."""
-        device = key_of(self.item, "device") if devices else None
+        device = key_of(self.around.item, "device") if devices else None
         if devices and is_known(device) and device not in devices:
             return False
-        apart = _APART.get(self.spec.when)
-        return apart is None or not apart(installation, self.item)
+        return not any(
+            _APART[when](installation, section)
+            for when, section in self.around.whens
+            if when in _APART
+        )
 
 
 def _places(installation: Installation, key: list[str]) -> Iterator[_Place]:
-    yield from _below(installation, Installation, key, "", (), "")
+    yield from _below(installation, Installation, key, _Around(installation))
 
 
-def _below(
-    section: Any,
-    of: type,
-    key: list[str],
-    start: str,
-    around: tuple[str, ...],
-    above: str,
-    item: Any = UNKNOWN,
-) -> Iterator[_Place]:
-    """Where a key lies below a section; `section` is a word about it where the file has none."""
+def _below(job: Installation, of: type, key: list[str], around: _Around) -> Iterator[_Place]:
+    """Where a key lies below a section."""
     name, spec = key[0], specs_of(of)[key[0]]
-    value, path = key_of(section, _attribute(name)), f"{start}{name}"
-    unit = unit_of_key(name) or above
-    if len(key) == 1:
-        yield _Place(path, item, spec, value, around, unit)
+    value, path = key_of(around.section, _attribute(name)), f"{around.start}{name}"
+    here = replace(
+        around,
+        unit=unit_of_key(name) or around.unit,
+        whens=(*around.whens, (spec.when, around.section)),
+    )
+    if len(key) == 1 or value == NONE:  # where there is none, nothing below it is asked
+        yield _Place(path, spec, value, here)
         return
     inside = sections_inside(spec.kind)[0]
-    if value == NONE:  # there is none: nothing below it is asked
-        yield _Place(path, item, spec, value, around, unit)
-    elif not isinstance(spec.kind, Sections):
-        words = (*around, spec.meaning) if start else () if name in _PLAIN else (_words(name),)
-        yield from _below(value, inside, key[1:], f"{path}.", words, unit, item)
+    below = replace(here, section=value, start=f"{path}.")
+    if not isinstance(spec.kind, Sections):
+        first = () if name in _PLAIN else (_words(name),)
+        words = (*here.words, spec.meaning) if around.start else first
+        names = here.names if around.start else first
+        yield from _below(job, inside, key[1:], replace(below, words=words, names=names))
     elif isinstance(value, Absent) or not value:
-        words = (*around, f"each of {spec.meaning}")
-        yield from _below(UNKNOWN, inside, key[2:], f"{path}.*.", words, unit)
+        each = f"each {_spoken(inside)}"
+        words, names = (*here.words, each), (*here.names, each)
+        none = replace(below, section=UNKNOWN, start=f"{path}.*.", words=words, names=names)
+        yield from _below(job, inside, key[2:], none)
     else:
         for place, each in enumerate(value, 1):
-            named = getattr(each, "name", "")
-            words = (named,) if named else (*around, f"{_spoken(inside)} {place}")
-            own = f"{path}.{named or place}."
-            yield from _below(each, inside, key[2:], own, words, unit, each)
+            yield from _below(job, inside, key[2:], _item(job, below, inside, each, place))
+
+
+def _item(job: Installation, around: _Around, of: type, item: Any, place: int) -> _Around:
+    """An item of a list: by its name, by its place, or by its kind where all of it is assumed."""
+    named, start = getattr(item, "name", ""), f"{around.start}{getattr(item, 'name', '') or place}."
+    if named:
+        kind = _KINDS.get(of.__name__, "") if _assumed(job, item) else ""
+        words: tuple[str, ...] = (kind or named,)
+        names = words
+    else:
+        spoken = f"{_spoken(of)} {place}"
+        words, names = (*around.words, spoken), (*around.names, spoken)
+    return replace(around, section=item, item=item, start=start, words=words, names=names)
+
+
+_KINDS = {"Circuit": "the circuit", "ChargingPoint": "the point", "Way": "the device"}
 
 
 def _spoken(of: type) -> str:
@@ -197,48 +248,62 @@ def _attribute(name: str) -> str:
 def _line(
     installation: Installation, row: LookedAt, place: _Place, decides: tuple[Rule, ...]
 ) -> ToFind:
-    said, how = _said(place), installation.how_known(place.path) or ""
+    said, how = _said(place, installation.rules), installation.how_known(place.path) or ""
     known = bool(said) and how != _ASSUMED
     return ToFind(
         place.path,
         row.who,
         row.station,
-        ": ".join(dict.fromkeys((*place.around, place.spec.meaning))).replace("`", ""),
-        "" if isinstance(place.spec.kind, Word | WordList | Flag) else place.unit,
+        _question(place, row, installation.rules),
+        "" if isinstance(place.spec.kind, Word | WordList | Flag) else place.around.unit,
         place.spec,
         said if known else "",
         how if said else "",
         decides,
         row.how,
+        installation.rules,
     )
 
 
-def _said(place: _Place) -> str:
+def _question(place: _Place, row: LookedAt, rule_set: str) -> str:
+    """What is asked: in words of the trade where the walk has them, else the meaning of the key."""
+    itself = place.path.count(".") == row.key.count(".")  # else a section around it is none
+    if row.asked and itself and rule_set != "nec":
+        return ": ".join((*place.around.names, row.asked))
+    return ": ".join(dict.fromkeys((*place.around.words, place.spec.meaning))).replace("`", "")
+
+
+def _said(place: _Place, rule_set: str) -> str:
     """The value as words; "" where it is not known, left to choose or not declared."""
-    value = place.value
+    value, key = place.value, place.path.rpartition(".")[2]
     if isinstance(value, Absent):
         return "none" if value == NONE else "left to choose" if value == CHOOSE else ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float | int):
-        return with_unit(figure_in_formula(float(value)), place.unit)
-    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+        return with_unit(figure_in_formula(float(value)), place.around.unit)
+    if isinstance(value, tuple):
+        return ", ".join(_said_word(place, key, str(each), rule_set) for each in value)
+    return _said_word(place, key, str(value), rule_set)
 
 
-def _other_method(in_the_ground: bool) -> Callable[[Installation, Any], bool]:
-    def apart(installation: Installation, stretch: Any) -> bool:
-        method = key_of(stretch, "method")
-        if not is_known(method) or _assumed(installation, stretch):
-            return False
-        return (method in IN_THE_GROUND) != in_the_ground
-
-    return apart
+def _said_word(place: _Place, key: str, word: str, rule_set: str) -> str:
+    """A choice in words of the trade; a name or free words as they stand."""
+    chosen = isinstance(place.spec.kind, Word | WordList)
+    return (_word(key, word, rule_set) or word) if chosen else word
 
 
-def _other_device(*devices: str) -> Callable[[Installation, Any], bool]:
-    def apart(_: Installation, way: Any) -> bool:
-        device = key_of(way, "device")
-        return is_known(device) and device not in devices
+def _stated(job: Installation, section: Any, name: str) -> Any:
+    """What the file states of a section and nobody assumed; else `unknown`."""
+    value = key_of(section, name)
+    path = f"{getattr(section, 'path', '')}.{name}"
+    return UNKNOWN if job.how_known(path) == _ASSUMED else value
+
+
+def _other_than(name: str, *right: str) -> Callable[[Installation, Any], bool]:
+    def apart(job: Installation, section: Any) -> bool:
+        value = _stated(job, section, name)
+        return is_known(value) and value not in right
 
     return apart
 
@@ -254,10 +319,30 @@ _APART: Mapping[str, Callable[[Installation, Any], bool]] = {
     "bs7671 and iec60364": lambda job, _: job.rules == "nec",
     "TN-C-S": lambda job, _: job.supply.system != "TN-C-S" and not _assumed(job, job.supply),
     "three phases": lambda job, _: job.supply.phases != 3 and not _assumed(job, job.supply),
-    "a stretch in the ground": _other_method(True),
-    "a stretch in air": _other_method(False),
-    "spd": _other_device("spd"),
-    "an rcd or rcbo": _other_device("rcd", "rcbo"),
-    "a circuit-breaker or rcbo": _other_device("circuit-breaker", "rcbo"),
-    "a circuit-breaker": _other_device("circuit-breaker"),
+    "two lines or three": lambda job, _: (
+        job.rules != "nec" and job.supply.phases == 1 and not _assumed(job, job.supply)
+    ),
+    "a stretch in the ground": _other_than("method", *IN_THE_GROUND),
+    "a stretch in air": lambda job, section: _stated(job, section, "method") in IN_THE_GROUND,
+    "spd": _other_than("device", "spd"),
+    "an rcd or rcbo": _other_than("device", "rcd", "rcbo"),
+    "a circuit-breaker or rcbo": _other_than("device", "circuit-breaker", "rcbo"),
+    "a circuit-breaker": _other_than("device", "circuit-breaker"),
+    "a point indoors": _other_than("location", "indoors"),
+    "an armoured cable": _other_than("construction", "armoured"),
+    "an enclosure of metal": _other_than("material", "steel", "aluminium"),
+    "a measure is there": lambda job, section: _stated(job, section, "measure") == NONE,
+    "board.place.building: detached": lambda job, _: _other_than("building", "detached")(
+        job, job.board.place
+    ),
+}
+# The same as words, while it is not known whether it applies.
+_WHERE = {
+    "three phases": "on three phases",
+    "two lines or three": "on three phases",
+    "a point indoors": "at a point indoors",
+    "an armoured cable": "on an armoured cable",
+    "an enclosure of metal": "on an enclosure of metal",
+    "a measure is there": "where there is such a measure",
+    "board.place.building: detached": "at a board in another building",
 }

@@ -81,10 +81,12 @@ _ON_SITE: dict[SiteSheet, str] = {
 
 def site_sheet(done: Completed, name: SiteSheet) -> RecordSheet:
     """One of the two sheets for a place where something is there already: they come before the
-    work and stand by themselves. A survey asks by the keys of the file alone.
+    work and stand by themselves. A survey asks by the keys of the file alone, and so does an
+    inspection of a board of which the file states nothing yet.
     """
     title, body = SITE_SHEETS[name]
-    return RecordSheet(name, title, body(done), name != "survey", _ON_SITE[name])
+    blank = done.installation.how_known("board") == "assumed"
+    return RecordSheet(name, title, body(done), name != "survey" and not blank, _ON_SITE[name])
 
 
 def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:

@@ -6,7 +6,7 @@ Both ask by the keys of the file (`looking.py`), so what is written by hand has 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from itertools import groupby
 
 from firstway.checks.rule import Finding, Rule
@@ -14,12 +14,15 @@ from firstway.choosing.completing import Completed
 from firstway.drawing.stages import AUTHORISED_STAGE
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
+from firstway.model.values import NONE
 from firstway.record.looking import SiteSheet, ToFind, to_find
 from firstway.rendering.figures import unit_text
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, joined, list_html, sentence, tag
 from firstway.tables.clauses import cited, source_of
 
+_Part = tuple[Markup, tuple[ToFind, ...], bool]
+"""A heading, the lines below it, and whether each says who may find it out."""
 _LINE = "........................"
 # Who may find something out, in the order of an inspection: heading, rule for it, mark of a line.
 WHO: dict[str, tuple[str, str, str]] = {
@@ -76,6 +79,8 @@ def survey_html(done: Completed) -> Markup:
     lines = to_find(installation, "survey")
     walked = [line for line in lines if line.who not in _MEASURED]
     stations = groupby(walked, lambda line: line.station)
+    parts = [(tag("h3", title), tuple(of), True) for title, of in stations]
+    parts += [_measured(lines, who) for who in _MEASURED]
     return joined(
         [
             tag(
@@ -86,8 +91,7 @@ def survey_html(done: Completed) -> Markup:
             ),
             _head(),
             *(_who_may(each) for each in WHO if each not in _MEASURED),
-            *(tag("h3", title) + _list(installation, tuple(of), True) for title, of in stations),
-            *(_measured(installation, lines, who) for who in _MEASURED),
+            _numbered(installation, parts),
         ]
     )
 
@@ -100,22 +104,22 @@ def inspection_html(done: Completed) -> Markup:
         tag(
             "p",
             "Of a board that somebody else fitted. It is looked at in this order; nothing is put"
-            " right meanwhile, and nothing is called safe by this list. What a line finds goes into"
-            " the file under the key it names.",
+            " right meanwhile, and nothing is called safe by this list.",
         ),
         _head(),
         tag("h3", "Found already"),
         _found(done.findings),
     ]
+    parts = []
     for who, (title, words, _) in WHO.items():
         of = tuple(line for line in lines if line.who == who)
-        told += [
+        head = [
             tag("h3", title),
             tag("p", words if who in ("look", "ask") else tag("strong", words)),
             tag("p", _still(of), class_="explained"),
-            _list(installation, of, False),
         ]
-    return joined(told)
+        parts.append((joined(head), of, False))
+    return joined([*told, _numbered(installation, parts)])
 
 
 SITE_SHEETS: dict[SiteSheet, tuple[str, Callable[[Completed], Markup]]] = {
@@ -133,13 +137,11 @@ def _who_may(who: str) -> Markup:
     return tag("p", tag("span", mark, class_="chip"), f" {words}")
 
 
-def _measured(installation: Installation, lines: tuple[ToFind, ...], who: str) -> Markup:
+def _measured(lines: tuple[ToFind, ...], who: str) -> _Part:
     """The last parts of a survey: what is measured, nothing live before all else is done."""
     of = tuple(line for line in lines if line.who == who)
-    if not of:
-        return Markup()
     title, words, _ = WHO[who]
-    return tag("h3", title) + tag("p", tag("strong", words)) + _list(installation, of, False)
+    return tag("h3", title) + tag("p", tag("strong", words)) if of else Markup(), of, False
 
 
 def _found(findings: Iterable[Finding]) -> Markup:
@@ -170,9 +172,32 @@ def _still(lines: tuple[ToFind, ...]) -> str:
     )
 
 
-def _list(installation: Installation, lines: tuple[ToFind, ...], marked: bool) -> Markup:
+def _numbered(installation: Installation, parts: list[_Part]) -> Markup:
+    """The parts of a sheet with their lines numbered through, and at its end where each answer goes
+    in the file: the one place where keys stand.
+    """
+    asked = [line for _, of, _ in parts for line in of if not line.said]
+    numbers = {line.path: place for place, line in enumerate(asked, 1)}
+    keys = [Markup("{} {}").format(place, tag("code", path)) for path, place in numbers.items()]
+    return joined(
+        [
+            *(head + _list(installation, of, marked, numbers) for head, of, marked in parts),
+            tag("h3", "For whoever writes the file: the key of each line") if keys else "",
+            list_html(keys, "keys") if keys else "",
+        ]
+    )
+
+
+def _list(
+    installation: Installation,
+    lines: tuple[ToFind, ...],
+    marked: bool,
+    numbers: Mapping[str, int],
+) -> Markup:
     """What is to be found out, with a place to write; then what is known, and how."""
-    asked = [_asked(installation, line, marked) for line in lines if not line.said]
+    asked = [
+        _asked(installation, line, marked, numbers[line.path]) for line in lines if not line.said
+    ]
     known = [_known(installation, line) for line in lines if line.said]
     head = tag("p", tag("strong", "Known already,"), " as the file states it:")
     return joined(
@@ -183,25 +208,26 @@ def _list(installation: Installation, lines: tuple[ToFind, ...], marked: bool) -
     )
 
 
-def _asked(installation: Installation, line: ToFind, marked: bool) -> Markup:
+def _asked(installation: Installation, line: ToFind, marked: bool, number: int) -> Markup:
     unit = unit_text(line.unit)
+    may_be_none = not line.choices and NONE in line.spec.instead and line.path != "supply.ze_ohm"
     beside = [
-        f"one of: {', '.join(line.choices)}" if line.choices else "",
-        f"where: {line.where}" if line.where else "",
+        f"one of: {' / '.join(line.choices)}" if line.choices else "",
+        "write none where there is none" if may_be_none else "",
+        line.where,
         "assumed in the file until now" if line.assumed else "",
     ]
-    key = tag("code", line.path)
+    beside = [each for each in beside if each]
+    how = _in_words(installation, line.how)
     told = [
         tag("span", class_="box", role="img", aria_label="box to tick"),
         tag(
             "div",
-            tag("strong", _words(installation, line)),
+            tag("strong", f"{number}. {_words(installation, line)}"),
             f" ({unit})" if unit else "",
             *((" ", tag("span", WHO[line.who][2], class_="chip")) if marked else ()),
-            tag("small", joined([*filter(None, beside), Markup("key: {}").format(key)], "; ")),
-            tag("small", tag("strong", "how: "), _in_words(installation, line.how))
-            if line.how
-            else "",
+            tag("small", "; ".join(beside)) if beside else "",
+            tag("small", tag("strong", "how: "), how) if how else "",
             tag("small", "decides: ", "; ".join(_reason(installation, r) for r in line.decides)),
         ),
         tag("div", *_fields(line, unit), class_="answer"),
