@@ -28,6 +28,7 @@ from firstway.rendering.figures import figure_in_formula, with_unit
 
 SiteSheet = Literal["survey", "inspection"]
 _WALK = Path(__file__).with_name("looked_at.csv")
+_BESIDES = Path(__file__).with_name("looked_besides.csv")
 _WORDS = Path(__file__).with_name("said_words.csv")
 _ASSUMED = "assumed"
 _PLAIN = ("premises", "supply")  # the words of their keys say of what they speak
@@ -48,6 +49,15 @@ class LookedAt:
     rules: tuple[str, ...]
     asked: str
     how: str
+
+
+@dataclass(frozen=True)
+class Besides:
+    """What is noted of a place though no key of the file holds it."""
+
+    station: str
+    who: str
+    asked: str
 
 
 @dataclass(frozen=True)
@@ -128,6 +138,13 @@ def walk() -> tuple[LookedAt, ...]:
         )
 
 
+@cache
+def besides() -> tuple[Besides, ...]:
+    """What is noted besides, on both sheets."""
+    with _BESIDES.open(encoding="utf-8", newline="") as file:
+        return tuple(Besides(**row) for row in csv.DictReader(file))
+
+
 def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
     """Every line of a sheet for one job, in the order of the walk; a key whose rules are those of
     other rule sets is left out, and so is one that does not apply there.
@@ -138,7 +155,7 @@ def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
         decides = tuple(
             by_id[each] for each in row.rules if installation.rules in by_id[each].rule_sets
         )
-        if row.sheet not in (sheet, "both") or not decides:
+        if row.sheet not in (sheet, "both") or row.rules and not decides:
             continue
         for place in _places(installation, row.key.split(".")):
             if place.applies(installation, row.devices):

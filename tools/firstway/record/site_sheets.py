@@ -15,14 +15,14 @@ from firstway.drawing.stages import AUTHORISED_STAGE
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE
-from firstway.record.looking import SiteSheet, ToFind, to_find
+from firstway.record.looking import Besides, SiteSheet, ToFind, besides, to_find
 from firstway.rendering.figures import unit_text
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, joined, list_html, sentence, tag
 from firstway.tables.clauses import cited, source_of
 
-_Part = tuple[Markup, tuple[ToFind, ...], bool]
-"""A heading, the lines below it, and whether each says who may find it out."""
+_Part = tuple[Markup, tuple[ToFind, ...], tuple[Besides, ...], bool]
+"""A heading, the lines below it, what is noted besides, and whether each says who may."""
 _LINE = "........................"
 # Who may find something out, in the order of an inspection: heading, rule for it, mark of a line.
 WHO: dict[str, tuple[str, str, str]] = {
@@ -79,7 +79,10 @@ def survey_html(done: Completed) -> Markup:
     lines = to_find(installation, "survey")
     walked = [line for line in lines if line.who not in _MEASURED]
     stations = groupby(walked, lambda line: line.station)
-    parts = [(tag("h3", title), tuple(of), True) for title, of in stations]
+    parts: list[_Part] = [
+        (tag("h3", title), tuple(of), tuple(b for b in besides() if b.station == title), True)
+        for title, of in stations
+    ]
     parts += [_measured(lines, who) for who in _MEASURED]
     return joined(
         [
@@ -110,7 +113,7 @@ def inspection_html(done: Completed) -> Markup:
         tag("h3", "Found already"),
         _found(done.findings),
     ]
-    parts = []
+    parts: list[_Part] = []
     for who, (title, words, _) in WHO.items():
         of = tuple(line for line in lines if line.who == who)
         head = [
@@ -118,7 +121,8 @@ def inspection_html(done: Completed) -> Markup:
             tag("p", words if who in ("look", "ask") else tag("strong", words)),
             tag("p", _still(of), class_="explained"),
         ]
-        parts.append((joined(head), of, False))
+        noted = tuple(each for each in besides() if each.who == who)
+        parts.append((joined(head), of, noted, False))
     return joined([*told, _numbered(installation, parts)])
 
 
@@ -141,7 +145,7 @@ def _measured(lines: tuple[ToFind, ...], who: str) -> _Part:
     """The last parts of a survey: what is measured, nothing live before all else is done."""
     of = tuple(line for line in lines if line.who == who)
     title, words, _ = WHO[who]
-    return tag("h3", title) + tag("p", tag("strong", words)) if of else Markup(), of, False
+    return tag("h3", title) + tag("p", tag("strong", words)) if of else Markup(), of, (), False
 
 
 def _found(findings: Iterable[Finding]) -> Markup:
@@ -176,16 +180,33 @@ def _numbered(installation: Installation, parts: list[_Part]) -> Markup:
     """The parts of a sheet with their lines numbered through, and at its end where each answer goes
     in the file: the one place where keys stand.
     """
-    asked = [line for _, of, _ in parts for line in of if not line.said]
+    asked = [line for _, of, _, _ in parts for line in of if not line.said]
     numbers = {line.path: place for place, line in enumerate(asked, 1)}
     keys = [Markup("{} {}").format(place, tag("code", path)) for path, place in numbers.items()]
     return joined(
         [
-            *(head + _list(installation, of, marked, numbers) for head, of, marked in parts),
+            *(
+                head + _list(installation, of, marked, numbers) + _noted(more, marked)
+                for head, of, more, marked in parts
+            ),
             tag("h3", "For whoever writes the file: the key of each line") if keys else "",
             list_html(keys, "keys") if keys else "",
         ]
     )
+
+
+def _noted(more: tuple[Besides, ...], marked: bool) -> Markup:
+    """What no key of the file holds: to be noted all the same, with a place to write."""
+    if not more:
+        return Markup()
+    box = tag("span", class_="box", role="img", aria_label="box to tick")
+    answer = tag("div", tag("div", _LINE), class_="answer")
+    chips = ((" ", tag("span", WHO[each.who][2], class_="chip")) if marked else () for each in more)
+    lines = (
+        tag("li", box, tag("div", tag("strong", each.asked), *chip), answer)
+        for each, chip in zip(more, chips)
+    )
+    return tag("ul", *lines, class_="looked besides")
 
 
 def _list(
@@ -219,6 +240,7 @@ def _asked(installation: Installation, line: ToFind, marked: bool, number: int) 
     ]
     beside = [each for each in beside if each]
     how = _in_words(installation, line.how)
+    decided = "; ".join(_reason(installation, each) for each in line.decides)
     told = [
         tag("span", class_="box", role="img", aria_label="box to tick"),
         tag(
@@ -228,7 +250,7 @@ def _asked(installation: Installation, line: ToFind, marked: bool, number: int) 
             *((" ", tag("span", WHO[line.who][2], class_="chip")) if marked else ()),
             tag("small", "; ".join(beside)) if beside else "",
             tag("small", tag("strong", "how: "), how) if how else "",
-            tag("small", "decides: ", "; ".join(_reason(installation, r) for r in line.decides)),
+            tag("small", "decides: ", decided) if decided else "",
         ),
         tag("div", *_fields(line, unit), class_="answer"),
     ]
