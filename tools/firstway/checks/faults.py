@@ -146,7 +146,8 @@ def insulated(case: Case, place: FaultPlace) -> bool:
         return installation.supply.double_or_reinforced_insulation is True
     if place.of == "feed":
         return (
-            is_known(installation.feed)
+            not place.earth.startswith("feed.armour")  # its far end lies in a box
+            and is_known(installation.feed)
             and installation.feed.double_or_reinforced_insulation is True
         )
     enclosure = installation.board.enclosure

@@ -21,6 +21,7 @@ from firstway.model.installation import (
     Circuit,
     Installation,
     OpenPen,
+    OtherSource,
     ResidualCurrentDevice,
     Stretch,
     Trade,
@@ -43,6 +44,38 @@ class ResidualAhead:
     delay: Trade
     rated_residual_current_ma: Amount
     shared: bool = False
+
+
+def cable_not_described(installation: Installation) -> str:
+    """What is asked of the sources that join the board at no way of it; "" where none does."""
+    names = " and ".join(str(each.name) for each in installation.sources if _at_no_way(each))
+    return names and (
+        f"protection of the cable of {names} is not described: which way of the board it joins,"
+        " the device there and the screws it takes; name the way in `joined_at`"
+    )
+
+
+def _at_no_way(source: OtherSource) -> bool:
+    return not is_known(source.joined_at) or source.joined_at == "board"
+
+
+def house_earth_asked(installation: Installation) -> str:
+    """What is asked of a board on an earth of its own: whether metal that enters its building
+    comes from the house and is bonded there too; "" where the file says, or no such metal enters.
+    """
+    board = installation.board
+    if (
+        installation.electrode_of_board is None
+        or board.extraneous_parts is False
+        or is_known(board.joined_to_house)
+    ):
+        return ""
+    if not is_known(board.extraneous_parts):
+        return "whether metal enters the other building, and is also joined to the house's earth"
+    return (
+        "metal enters the other building: is this metal also joined to the house's earth? Look,"
+        " test with the metal unbonded, and write `joined_to_house` under board"
+    )
 
 
 def residual_devices_ahead_of_board(installation: Installation) -> tuple[ResidualAhead, ...]:

@@ -1349,6 +1349,12 @@ class Board(Placed):
         when="board.place.building: detached",
         chosen_by="site",
     )
+    joined_to_house: YesNo = stated(
+        Flag(),
+        "whether that metal is also joined to the earth of the house, as a metal pipe from there",
+        when="board.place.building: detached",
+        chosen_by="site",
+    )
     main_bonding_mm2: Amount = stated(
         positive(at_most=400),
         "size of the conductors that bond that metal to the earth bar of the board",
@@ -1848,6 +1854,19 @@ class OtherSource(Placed):
         "whether an interlocked changeover lets only the network or this source feed",
         chosen_by="designer",
     )
+    changeover_at: Trade = stated(
+        Prose(),
+        "where the changeover stands",
+        "between the meter and the main switch",
+        when="changeover: true",
+        chosen_by="site",
+    )
+    changeover_neutral: YesNo = stated(
+        Flag(),
+        "whether the changeover opens the neutral too",
+        when="changeover: true",
+        chosen_by="designer",
+    )
     neutral_earth_switch: YesNo = stated(
         Flag(),
         "whether its neutral is joined to earth while the network is lost, and only then",
@@ -1865,7 +1884,7 @@ class OtherSource(Placed):
     )
     isolator: YesNo = stated(
         Flag(),
-        "whether a device for isolation of its own parts it from what it feeds",
+        "whether a device for isolation of its own parts it from what it feeds, on its a.c. side",
         chosen_by="designer",
     )
     labelled: YesNo = stated(

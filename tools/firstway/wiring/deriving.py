@@ -95,17 +95,24 @@ def _derived(installation: Installation) -> Wiring:
 
 
 def _feed(
-    draft: Draft, function: str, start: str, end: str, ferrule: str = "", armour: bool = False
+    draft: Draft,
+    function: str,
+    start: str,
+    end: str,
+    ferrule: str = "",
+    armour: Cable | None = None,
 ) -> None:
+    earthed = armour.armour_earthed if armour is not None else None
     draft.join(
         f"feed.{function}",
         start,
         end,
         function,
-        "armour" if armour else "tail",
-        partial(of_cable, draft.installation, "feed", function, armour),
+        "tail" if armour is None else "armour",
+        partial(of_cable, draft.installation, "feed", function, armour is not None),
         "feed",
         ferrule=ferrule,
+        doubt=(earthed.path,) if isinstance(earthed, Absent) else (),
     )
 
 
@@ -121,8 +128,8 @@ def _protective_of_feed(draft: Draft, begins_at: str) -> None:
     with draft.deciding():
         note(*read)
         start, end = _armour_ends(draft, begins_at, bar)
-        armour = _protective_armour(draft.installation) is not None
-        if not armour and draft.installation.electrode_of_board is not None:
+        armour = _protective_armour(draft.installation)
+        if armour is None and draft.installation.electrode_of_board is not None:
             # The board has an earth of its own: the core is parked there, joined to nothing.
             end = draft.add("feed.parked.PE", "earth-bar", "PE", "supply")
         _feed(draft, "PE", start, end, armour=armour)
@@ -239,9 +246,12 @@ def _armour_ends(draft: Draft, start: str, end: str) -> tuple[str, str]:
     if cable is None:
         return start, end
     earthed, device = cable.armour_earthed, start.rpartition(".")[0]
+    # Two earths that nobody says are joined are taken as apart: the file asks for that.
+    apart = draft.installation.electrode_of_board is not None and not is_known(earthed)
+    ends_free = apart or free(earthed, BOARD_ENDS)
     return (
         draft.add("feed.armour.supply", device, "PE", "load") if free(earthed, FAR_ENDS) else start,
-        draft.add("feed.armour", "earth-bar", "PE", "supply") if free(earthed, BOARD_ENDS) else end,
+        draft.add("feed.armour", "earth-bar", "PE", "supply") if ends_free else end,
     )
 
 

@@ -218,7 +218,7 @@ class Places:
                 for each in self._of_device(point)
                 if self._is(each, kind) and each.id == f"{point}.{each.function}"
             ]
-        if self.ahead_of_board(part):
+        if self.ahead_of_board(part) or self._existing(part):
             if kind == "PE":
                 return [wiring.main_earth] if wiring.terminal(wiring.main_earth) else []
             return [each.id for each in self._of_device("origin") if self._is(each, kind)]
@@ -243,6 +243,15 @@ class Places:
     def ahead_of_board(self, part: Part) -> bool:
         """Whether a part stands between the supply and the board, or is earthed there."""
         return part.order < 0
+
+    def _existing(self, part: Part) -> bool:
+        """Whether a part is the metal case of a board that was there before: what stands in it
+        comes from the origin.
+        """
+        return part.kind == "enclosure" and any(
+            part.name == f"{board.name}.enclosure"
+            for board in self.circuit.installation.existing_boards
+        )
 
     def _is(self, terminal: Terminal, kind: str) -> bool:
         return self._now(terminal) == kind
@@ -299,6 +308,8 @@ class Places:
         """The named part of the file a place belongs to."""
         name, part = terminal.device.partition(".")[0], self._part(terminal.device)
         installation = self.circuit.installation
+        if terminal.id.startswith("feed."):
+            return "feed"  # its armour, or a core, that ends free in a box
         if name in self._named:
             return name
         if part is None or not self.ahead_of_board(part):

@@ -42,6 +42,19 @@ def _cables(installation: Installation) -> Iterator[tuple[str, Cable]]:
 
 def _of(case: Case, of: str, cable: Cable) -> Finding:
     end = cable.armour_earthed
+    if of == "feed" and end == "far-end" and case.installation.electrode_of_board is not None:
+        return RULE.says(
+            case,
+            "advice",
+            of,
+            of,
+            "the armour is earthed at the house alone, and the board stands on an earth of its own:"
+            " isolate the armour at the board (an insulated gland, or an insulating plate for the"
+            " gland), and sleeve or enclose what is bare of it: armour or gland beside the board's"
+            " metal is two earths within reach of one person",
+            str(end),
+            "isolated at the board",
+        )
     return RULE.decides(
         case,
         of,

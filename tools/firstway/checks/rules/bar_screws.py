@@ -6,6 +6,7 @@ device and the box itself end at it.
 A pass: 4 conductors at a bar of 6 screws. A fail: 5 conductors at a bar of 4.
 """
 
+from firstway.checks.places import cable_not_described
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
 from firstway.model.values import key_of
 
@@ -39,6 +40,11 @@ def check(case: Case) -> Findings:
             key_of(key_of(box, f"{bar.kind.replace('-', '_')}_at"), "screws"),
             f"how many screws the {bar.name} has; count them",
         )
+        if (asked := cable_not_described(case.installation)) and there.value is not None:
+            yield RULE.does_not_know(
+                case, "board", bar.name, asked, there.value, "screws", float(held)
+            )
+            continue
         yield RULE.compares(
             case,
             "board",

@@ -7,6 +7,7 @@ A pass: 10 mm² where the supply's neutral is 35 mm² at most, or no such metal.
 mm². Not known: whether such metal is there.
 """
 
+from firstway.checks.places import house_earth_asked
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_step
 from firstway.model.values import NONE, is_known
 
@@ -43,6 +44,15 @@ def check(case: Case) -> Findings:
             "earth-bar",
             "metal that enters the other building is not bonded to the earth bar there",
             "none",
+            of_step(case, "bonding-least", "board").value,
+            "mm2",
+        )
+    elif asked := house_earth_asked(case.installation):
+        yield RULE.does_not_know(
+            case,
+            "board",
+            "earth-bar",
+            f"{asked}. Where it is, the two earths are one and Table 54.8 sizes the bonding",
             of_step(case, "bonding-least", "board").value,
             "mm2",
         )

@@ -92,6 +92,17 @@ def _ahead(case: Case) -> Iterator[Finding]:
     board that was there before is not told one by one.
     """
     job = case.installation
+    boards = {str(board.name) for board in job.existing_boards}
+    for source in case.each(job.sources):
+        if source.joined_at in boards:
+            yield RULE.does_not_know(
+                case,
+                str(source.joined_at),
+                str(source.joined_at),
+                f"whether the devices of {source.joined_at} that {source.name} feeds through are"
+                " made for both directions; read their marks, ask their makers",
+                "both ways",
+            )
     names = " and ".join(str(source.name) for source in on_the_board(job))
     if not names:
         return

@@ -184,8 +184,10 @@ def _finding(case: Case, worst: _Judged) -> Finding:
     terminal = conductor.start if place == "start" else conductor.end
     words = _words(case, conductor)
     if worst.level == "unknown":
+        # The steel is known to the maker of the cable, not to that of the box it ends in.
+        at = of if conductor.kind == "armour" else terminal
         return RULE.does_not_know(
-            case, of, terminal, f"whether {words} survives: {worst.ask}", worst.least_mm2, "mm2"
+            case, of, at, f"whether {words} survives: {worst.ask}", worst.least_mm2, "mm2"
         )
     opens = device_words(case, fault.device)
     if worst.level == "fail":

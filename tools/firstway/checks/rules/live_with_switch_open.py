@@ -79,7 +79,12 @@ def _kept_live(case: Case, found: dict[str, str], opens: Collection[str]) -> Fin
                 continue
             words = f"{way.name} stays live from {source.name} when the main switch is open"
             if source.isolator is True:
-                message = f"{words}: open its isolator too, and prove every place dead"
+                message = (
+                    f"{words}: open its isolators on the d.c. and the a.c. side too, and prove the"
+                    " a.c. side dead; the modules stay live in daylight and cannot be proved dead"
+                    if source.kind == "photovoltaic"
+                    else f"{words}: open its isolator too, and prove every place dead"
+                )
                 yield RULE.says(case, "advice", way.name, live[0], message)
             elif source.isolator is False:
                 message = f"{words}, and nothing parts {source.name}"

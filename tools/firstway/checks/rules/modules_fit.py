@@ -6,6 +6,7 @@ A pass: 10 modules used of 10. A fail: 11 of 10. No clause: a device that does n
 fitted as its maker says.
 """
 
+from firstway.checks.places import cable_not_described
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
 from firstway.model.values import NONE, is_known, key_of
 
@@ -31,6 +32,9 @@ def check(case: Case) -> Findings:
     used = JudgedFigure(0.0) if switch == NONE else asked
     if used.value is not None:
         used = JudgedFigure(used.value + ways)
+    if asked := cable_not_described(case.installation):
+        yield RULE.does_not_know(case, "board", "board", asked, there.value, "modules", used.value)
+        return
     yield RULE.compares(
         case,
         "board",

@@ -10,6 +10,7 @@ down.
 
 from firstway.checks.places import (
     flaw_of_open_pen_device,
+    house_earth_asked,
     may_charge_outdoors,
     unknown_of_open_pen_device,
 )
@@ -50,7 +51,12 @@ def _of(case: Case, point: ChargingPoint) -> Finding:
     say = lambda level, message, value: RULE.says(
         case, level, point.name, point.name, message, value, _WANTED
     )
-    if is_known(point.earthed_by) and point.earthed_by != "supply":
+    board = case.installation.electrode_of_board
+    on_board = board is not None and point.earthed_by == board.name
+    if on_board and (asked := house_earth_asked(case.installation)):
+        return RULE.does_not_know(case, point.name, point.name, asked, _WANTED)
+    joined = on_board and case.installation.board.joined_to_house is True
+    if is_known(point.earthed_by) and point.earthed_by != "supply" and not joined:
         return RULE.passes(
             case,
             point.name,

@@ -8,6 +8,7 @@ A pass is never said: `other_sources: none` is what the file states. Not known: 
 nothing, or not where a source feeds in. A fail: a point feeds back and the list does not name it.
 """
 
+from firstway.checks.places import cable_not_described
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import UNKNOWN, is_known
 
@@ -36,6 +37,8 @@ def check(case: Case) -> Findings:
             yield RULE.does_not_know(
                 case, source.name, source.name, f"where {source.name} feeds in; follow its cable"
             )
+    if asked := cable_not_described(job):
+        yield RULE.does_not_know(case, "board", "board", asked)
     named = {str(source.joined_at) for source in job.sources}
     for circuit in case.each(job.circuits):
         for point in job.points_of(circuit):

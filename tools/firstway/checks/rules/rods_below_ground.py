@@ -31,7 +31,7 @@ def check(case: Case) -> Findings:
             if is_known(point.earthed_by)
             else None
         )
-        if electrode is None or electrode.use not in ("charging-point", "installation"):
+        if electrode is None or electrode.use not in ("charging-point", "installation", "board"):
             continue
         distance = point.distance_below_ground_m
         if not is_known(distance):

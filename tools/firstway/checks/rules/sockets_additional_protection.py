@@ -1,7 +1,8 @@
 """A residual current device that covers the sockets of the old board protects people.
 
 Why: nobody has to mend the old board for the new circuit, but whoever adds load to an installation
-looks at it first. Above 30 mA, or delayed, the device protects no person at a socket.
+looks at it first. Above 30 mA, or delayed, the device protects no person at a socket. One that
+covers the way of the new feed alone serves no socket: delayed, it does its own work.
 A pass: 30 mA at once. Advice: 300 mA, or a delay.
 """
 
@@ -21,8 +22,13 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     limit = of_table(rcd_limit("additional-protection-ma"))
+    feed = case.installation.feed
+    through = feed.through if is_known(feed) else ()
     for board in case.each(case.installation.existing_boards):
         for device in case.each(board.rcds):
+            fed = {item.removeprefix(f"{board.name}.") for item in through if isinstance(item, str)}
+            if is_known(device.covers) and set(device.covers) <= fed:
+                continue  # over the new feed alone it guards against faults, and serves no socket
             covers = ", ".join(device.covers) if is_known(device.covers) else "its ways"
             if not is_known(device.delay):
                 yield RULE.does_not_know(

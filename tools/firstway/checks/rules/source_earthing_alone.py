@@ -9,7 +9,7 @@ A pass: the source stops with the network, or both are there. Danger: it feeds a
 them. Not known: ask who designs the source.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, if_known
+from firstway.checks.rule import Case, Finding, Findings, Rule, if_known
 from firstway.model.installation import OtherSource
 from firstway.model.values import NONE, is_known
 
@@ -37,7 +37,7 @@ def check(case: Case) -> Findings:
 
 
 def _alone(case: Case, source: OtherSource) -> Findings:
-    of, electrode = source.name, source.electrode
+    of, electrode, installation = source.name, source.electrode, case.installation
     yield RULE.decides(
         case,
         of,
@@ -50,6 +50,17 @@ def _alone(case: Case, source: OtherSource) -> Findings:
         " lost too",
         ask=f"which electrode earths the installation while {of} feeds alone; ask who designs it",
     )
+    measured = installation.electrode(str(electrode)) if is_known(electrode) else None
+    if measured is not None and not is_known(measured.resistance_ohm):
+        yield RULE.does_not_know(
+            case,
+            of,
+            measured.name,
+            f"the resistance of {measured.name}, which earths the installation while {of} feeds"
+            " alone; measure it",
+            unit="ohm",
+        )
+    yield _neutral(case, source)
     switch = source.neutral_earth_switch
     yield RULE.decides(
         case,
@@ -63,4 +74,34 @@ def _alone(case: Case, source: OtherSource) -> Findings:
         " device opens an earth fault",
         ask=f"whether the neutral is joined to earth while {of} feeds alone, and only then; ask its"
         " maker",
+    )
+
+
+def _neutral(case: Case, source: OtherSource) -> Finding:
+    """Only a changeover that opens it parts the neutral: a source that leaves a lost network by
+    itself lets go of the lines alone.
+    """
+    of = source.name
+    if source.changeover is True and source.changeover_neutral is True:
+        return RULE.passes(
+            case, of, of, f"the changeover parts the neutral of the network from {of}", "parted"
+        )
+    if source.changeover is True and source.changeover_neutral is False:
+        return RULE.says(
+            case,
+            "advice",
+            of,
+            of,
+            f"the changeover leaves the neutral of the network joined while {of} feeds alone: a"
+            " second join to earth runs beside it. Ask who designs it whether that may stay",
+            "joined",
+            "parted",
+        )
+    return RULE.does_not_know(
+        case,
+        of,
+        of,
+        f"whether a changeover opens the neutral of the network while {of} feeds alone; leaving a"
+        " lost network by itself does not part the neutral: look, and ask who designs it",
+        "parted",
     )

@@ -7,6 +7,7 @@ stopping it by its menu isolates nothing. Not known: look for it.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, if_known
+from firstway.model.installation import OtherSource
 
 RULE = Rule(
     "source-isolation",
@@ -19,6 +20,15 @@ RULE = Rule(
 )
 
 
+def _modules(source: OtherSource) -> str:
+    return (
+        " on its a.c. side; look for one on the d.c. side too: photovoltaic modules stay live in"
+        " daylight and cannot be proved dead"
+        if source.kind == "photovoltaic"
+        else ""
+    )
+
+
 def check(case: Case) -> Findings:
     for source in case.each(case.installation.sources):
         yield RULE.decides(
@@ -28,7 +38,7 @@ def check(case: Case) -> Findings:
             if_known(source.isolator is True, source.isolator),
             found="none",
             wanted="isolator of its own",
-            holds=f"{source.name} has a device for isolation of its own",
+            holds=f"{source.name} has a device for isolation of its own{_modules(source)}",
             breaks=f"nothing parts {source.name} from what it feeds: opening the main switch leaves"
             " it feeding",
             ask=f"whether {source.name} has a device for isolation of its own; look",

@@ -9,6 +9,7 @@ known: ask the maker, look at the changeover.
 
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.evidence import scope
+from firstway.model.values import is_known
 
 RULE = Rule(
     "source-leaves-network",
@@ -18,6 +19,10 @@ RULE = Rule(
     "danger",
     ("bs7671", "iec60364"),
 )
+
+
+def _by_itself(of: str) -> str:
+    return f"{of} is declared to leave a lost network by itself, which parts lines, no neutral"
 
 
 def check(case: Case) -> Findings:
@@ -31,13 +36,22 @@ def check(case: Case) -> Findings:
             (seen, words)
             for holds, seen, words in (
                 (apart is True, by_switch, f"a changeover lets only the network or {of} feed"),
-                (leaves is True, by_itself, f"{of} is declared to leave a lost network by itself"),
+                (leaves is True, by_itself, _by_itself(of)),
             )
             if holds
         ]
         for seen, words in sorted(kept, key=lambda each: bool(each[0].paths))[:1]:
             seen.counts()  # the other way need not hold
             yield RULE.passes(case, of, of, words, "parted", "parted")
+        if apart is True and not is_known(source.changeover_at):
+            yield RULE.does_not_know(
+                case,
+                of,
+                of,
+                f"where the changeover stands that parts {of} from the network; look, and write"
+                " `changeover_at`",
+                "parted",
+            )
         if kept:
             continue
         if apart is False and leaves is False:

@@ -6,8 +6,9 @@ A pass: no metal way between them. A fail: a conductor joins them, where the fil
 say so of the armour.
 """
 
+from firstway.checks.places import house_earth_asked
 from firstway.checks.rule import Case, Findings, Rule
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 RULE = Rule(
     "two-earths-in-contact",
@@ -32,6 +33,28 @@ def check(case: Case) -> Findings:
             board.name,
             f"a conductor, or the armour of the feed, joins {board.name} to the supply's earth: the"
             " board is no longer apart. Isolate the armour at the board, park the core",
+        )
+    cable = key_of(case.installation.feed, "cable")
+    armoured = key_of(cable, "construction") == "armoured"
+    if board is not None and armoured and not is_known(key_of(cable, "armour_earthed")):
+        yield RULE.does_not_know(
+            case,
+            "board",
+            board.name,
+            f"whether the armour of the feed joins {board.name} to the supply's earth: look at"
+            " its glands",
+        )
+    if board is not None and (asked := house_earth_asked(case.installation)):
+        yield RULE.does_not_know(case, "board", board.name, asked)
+    elif board is not None and case.installation.board.joined_to_house is True:
+        yield RULE.says(
+            case,
+            "fail",
+            "board",
+            board.name,
+            f"metal that enters the other building joins {board.name} to the house's earth: the"
+            " board is no longer apart. Part the metal with an insulating piece, or take the"
+            " supply's earth there and bond for it",
         )
     for circuit in case.each(case.installation.circuits):
         for point in case.each(case.installation.points_of(circuit)):

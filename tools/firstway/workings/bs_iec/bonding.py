@@ -17,7 +17,8 @@ def bonding_at_the_board(book: Book) -> None:
     if not installation.board_is_detached or installation.board.extraneous_parts is False:
         return
     supply = installation.supply
-    if installation.electrode_of_board is not None:
+    joined = installation.board.joined_to_house is True
+    if installation.electrode_of_board is not None and not joined:
         _half_of_earthing_conductor(book)
         return
     if not is_known(installation.board.earthed_by):
@@ -26,7 +27,8 @@ def bonding_at_the_board(book: Book) -> None:
         _by_the_neutral(book)
     else:
         _half_of_earthing_conductor(book)
-    _feed_as_bonding(book)
+    if installation.electrode_of_board is None:
+        _feed_as_bonding(book)
 
 
 _LEAST = "Smallest bonding conductor at the detached board"
