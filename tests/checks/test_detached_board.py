@@ -185,6 +185,20 @@ def test_faulty_twin__each_of_its_four_faults_is_found(
         (("resistance_ohm: 90", "resistance_ohm: unknown"), "electrode-resistance", "unknown"),
         (("earthed_by: quay-rods\n", "earthed_by: unknown\n"), "detached-board-earth", "unknown"),
         (("connection: CT2", "connection: unknown"), "surge-connection", "unknown"),
+        (("joined_to_house: false", "joined_to_house: unknown"), "detached-bonding", "unknown"),
+        (("joined_to_house: false", "joined_to_house: unknown"), "open-pen-outdoors", "unknown"),
+        (("joined_to_house: false", "joined_to_house: unknown"),
+         "two-earths-in-contact", "unknown"),
+        # the pipe brings the PME earth to the point, and nothing guards against a broken PEN
+        (("joined_to_house: false", "joined_to_house: true"), "open-pen-outdoors", "danger"),
+        (("joined_to_house: false", "joined_to_house: true"), "two-earths-in-contact", "fail"),
+        (("armour_earthed: far-end", "armour_earthed: unknown"),
+         "two-earths-in-contact", "unknown"),
+        # the gland: armour on the earth of the house, beside a board on its own
+        (("title:", "title:"), "armour-earthed", "advice"),
+        (("title:", "title:"), "rods-below-ground", "unknown"),
+        (("distance_below_ground_m: unknown", "distance_below_ground_m: 0.2"),
+         "rods-below-ground", "advice"),
     ],
 )  # fmt: skip
 def test_own_earth__one_fault_or_one_missing_fact(change: Change, rule: str, level: str) -> None:
@@ -192,6 +206,48 @@ def test_own_earth__one_fault_or_one_missing_fact(change: Change, rule: str, lev
     never passes.
     """
     assert rule in told(job(OWN, change), level)
+
+
+NO_RCD = (
+    "rcds: [{standard: IEC 61008-1, residual_type: A, rated_residual_current_ma: 100,"
+    " delay: S, covers: [quay]}]",
+    "rcds: []",
+)
+
+
+@pytest.mark.parametrize(
+    ("metres", "level", "place"),
+    [(3, "pass", "feed"), (32, "fail", "feed.armour"), (297, "danger", "feed.armour")],
+)
+def test_own_earth__a_fault_to_the_far_end_of_the_armour_is_the_feeds(
+    metres: int, level: str, place: str
+) -> None:
+    """By hand at 35 m: 0.22 + 0.129 + 35 x 7.0 x 1.2 / 1000 = 0.643 ohm: 0.95 x 230 / 0.643 is
+    340 A, and a C40 is sure to open at once from 400 A (IEC 60898-1).
+    """
+    done = job(OWN, NO_RCD, ("length_m: 32,", f"length_m: {metres},"))
+    found = {each.of: each for each in done.findings if each.id == "fault-opens-in-time"}
+    assert (found["feed"].level, found["feed"].place) == (level, place)
+    # the old board's own case is reached by the line at the origin, whatever the new feed is
+    assert (found["hall"].level, found["hall"].value) == ("pass", 5.0)
+
+
+def test_own_earth__armour_nobody_looked_at_passes_no_fault_of_the_board() -> None:
+    done = job(OWN, NO_RCD, ("armour_earthed: far-end", "armour_earthed: unknown"),
+               ("length_m: 32,", "length_m: 3,"))  # fmt: skip
+    found = {each.of: each.level for each in done.findings if each.id == "fault-opens-in-time"}
+    assert found["board"] != "pass" and found["feed"] == "unknown"
+
+
+def test_own_earth__words_of_the_armour_and_of_the_delayed_device() -> None:
+    done = job(OWN)
+    assert not any(each.id == "sockets-additional-protection" for each in done.findings)
+    armour = [each for each in done.findings if each.id == "fault-survived" and "armour" in
+              each.message and each.of == "feed"]  # fmt: skip
+    assert [each.place for each in armour] == ["feed"]  # the maker of the cable is asked
+    assert not any(
+        each.id == "detached-board-earth" and each.level == "pass" for each in done.findings
+    )
 
 
 @pytest.mark.parametrize(

@@ -174,3 +174,41 @@ def test_the_board_says_what_stays_live_and_what_else_feeds() -> None:
     assert any("roof or store" in label.words for label in further_labels(front))
     named = done("sedge").installation
     assert live_words(named) == ["The incoming terminals of Q1 stay live when it is off."]
+
+
+def levels_of(job: Completed, rule: str, of: str) -> list[str]:
+    return [each.level for each in job.findings if (each.id, each.of) == (rule, of)]
+
+
+def test_what_is_not_stated_of_a_source__passes_nothing() -> None:
+    """551.4.3.2, 551.6, 530.3.201: where the changeover stands, whether it opens the neutral, what
+    protects the cable of a source on the bars, and which way the devices of the old board serve.
+    """
+    job = barn()
+    for rule, of in (
+        ("source-leaves-network", "store"),
+        ("source-earthing-alone", "store"),
+        ("other-sources", "board"),
+        ("device-direction", "barn"),
+        ("modules-fit", "board"),
+        ("bar-screws", "board"),
+    ):
+        assert "unknown" in levels_of(job, rule, of), rule
+    assert "pass" not in levels_of(job, "modules-fit", "board")
+    assert "pass" not in levels_of(job, "bar-screws", "board")
+    stated = barn(("changeover: true,", "changeover: true, changeover_at: beside the meter,"
+                   " changeover_neutral: true,"))  # fmt: skip
+    assert set(levels_of(stated, "source-leaves-network", "store")) == {"pass"}
+    assert set(levels_of(stated, "source-earthing-alone", "store")) == {"pass"}
+    joined = barn(("changeover: true,", "changeover: true, changeover_neutral: false,"))
+    assert "advice" in levels_of(joined, "source-earthing-alone", "store")
+    bare = barn(("use: installation, resistance_ohm: 40,", "use: installation,"))
+    assert "barn-rods" in {
+        each.place for each in bare.findings
+        if each.id == "source-earthing-alone" and each.level == "unknown"
+    }  # fmt: skip
+
+
+def test_modules__cannot_be_proved_dead() -> None:
+    said = [each.message for each in barn().findings if each.id == "source-isolation"]
+    assert any("roof" in each and "cannot be proved dead" in each for each in said)

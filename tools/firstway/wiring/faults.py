@@ -235,7 +235,7 @@ class Network:
 
         An armour with a free end, for which the table holds no row: the largest row. One that is
         earthed at both ends may as well be left out: a second way back only helps. A vehicle's
-        lead: the thinnest core a lead may have.
+        lead: the thinnest core a lead may have. Of what may not be joined nothing is known.
         """
         ends = Counter(node for link in self.links for node in (link.start, link.end))
         armour, lead = most_armour_resistance_20c_ohm_per_km(), thinnest_lead_20c_ohm_per_km()
@@ -248,6 +248,7 @@ class Network:
             conductor.id: each[conductor.kind] * HOTTEST * conductor.length_m / 1000
             for conductor in self.circuit.wiring.conductors
             if conductor.kind in each
+            and not conductor.doubt
             and conductor.length_m is not None
             and (
                 conductor.id.startswith(VEHICLE_LEAD)
