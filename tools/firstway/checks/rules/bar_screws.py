@@ -40,7 +40,8 @@ def check(case: Case) -> Findings:
             key_of(key_of(box, f"{bar.kind.replace('-', '_')}_at"), "screws"),
             f"how many screws the {bar.name} has; count them",
         )
-        if (asked := cable_not_described(case.installation)) and there.value is not None:
+        fits = there.value is not None and held <= there.value
+        if fits and (asked := cable_not_described(case.installation)):
             yield RULE.does_not_know(
                 case, "board", bar.name, asked, there.value, "screws", float(held)
             )

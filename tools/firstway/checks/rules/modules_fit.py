@@ -32,7 +32,8 @@ def check(case: Case) -> Findings:
     used = JudgedFigure(0.0) if switch == NONE else asked
     if used.value is not None:
         used = JudgedFigure(used.value + ways)
-    if untold := cable_not_described(case.installation):
+    fits = None not in (used.value, there.value) and (used.value or 0) <= (there.value or 0)
+    if fits and (untold := cable_not_described(case.installation)):
         yield RULE.does_not_know(case, "board", "board", untold, there.value, "modules", used.value)
         return
     yield RULE.compares(
