@@ -146,7 +146,7 @@ def insulated(case: Case, place: FaultPlace) -> bool:
         return installation.supply.double_or_reinforced_insulation is True
     if place.of == "feed":
         return (
-            not place.earth.startswith("feed.armour")  # its far end lies in a box
+            "armour" not in place.id.split(".")  # an end of it lies in a box
             and is_known(installation.feed)
             and installation.feed.double_or_reinforced_insulation is True
         )
