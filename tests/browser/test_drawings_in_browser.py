@@ -98,7 +98,7 @@ def test_stages__in_a_question_ghost_what_comes_later_too(offline_page, built_si
 
 
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
-def test_drawings__only_one_that_scrolls_says_so(offline_page, built_site: Path) -> None:
+def test_drawings__fit_a_phone_and_say_nothing_of_scrolling(offline_page, built_site: Path) -> None:
     offline_page.show(built_site / "jobs/marram/index.html")
     found = offline_page.page.evaluate(
         """() => [...document.querySelectorAll("figure.drawing")].map(figure => {
@@ -107,5 +107,4 @@ def test_drawings__only_one_that_scrolls_says_so(offline_page, built_site: Path)
         return [figure.id, wide, parseFloat(words.fontSize) > 0];
     })"""
     )
-    assert {scrolls for _, scrolls, _ in found} == {True, False}, "the page shows both kinds"
-    assert [name for name, scrolls, says in found if scrolls != says] == []
+    assert found and [name for name, scrolls, says in found if scrolls or says] == []
