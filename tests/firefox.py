@@ -119,8 +119,10 @@ class Firefox:
                 self._ours.add(said["context"])
             return
         if method == "log.entryAdded":
-            # Firefox 140 makes an error of its own on the empty page of each new window
-            if said["level"] == "error" and said["source"].get("context") in self._ours:
+            # Firefox 140 makes an error of its own on the empty page of each new window, at times
+            # after the window is ours; it comes from no script
+            ours = said["source"].get("context") in self._ours and said.get("stackTrace")
+            if said["level"] == "error" and ours:
                 self.troubles.append(f"{said['type']} error: {said['text']}")
             return
         address = said["request"]["url"]
