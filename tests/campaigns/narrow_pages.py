@@ -2,14 +2,12 @@
 no table whose first column leaves.
 """
 
-import atexit
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import start
-from conftest import QUIET_BROWSER
 from frame import Chance, Tried
+from in_the_browser import one_browser, pages_of_the_guide
 from widths import faults_on_a_phone
 
 CASES = 600
@@ -23,20 +21,9 @@ class Shared:
 
 
 def prepared(folder: Path) -> Shared:
-    from playwright.sync_api import sync_playwright
-
-    from firstway.cli import main
-
-    site = folder / "site"
-    assert not main(["build", "--out", str(site)]), "the build failed; its problems are above"
-    playwright = sync_playwright().start()
-    atexit.register(playwright.stop)
-    browser = playwright.chromium.launch(
-        executable_path=start.browser_path(), args=list(QUIET_BROWSER)
-    )
-    paths = tuple(sorted(site.rglob("*.html")))
+    paths = tuple(pages_of_the_guide(folder))
     assert len(paths) <= CASES, f"{len(paths)} pages: let the campaign have as many cases"
-    return Shared(browser.new_page(), paths)
+    return Shared(one_browser().new_page(), paths)
 
 
 def tried(shared: Shared, draw: Chance, folder: Path) -> Tried:

@@ -9,7 +9,6 @@ that the desk reads.
 
 from __future__ import annotations
 
-import atexit
 import json
 import random
 from dataclasses import replace
@@ -19,8 +18,9 @@ from typing import Any
 
 import quiz_samples as samples
 import start
-from conftest import QUIET_BROWSER, watched
+from conftest import watched
 from frame import Tried
+from in_the_browser import one_browser
 from playwright.sync_api import TimeoutError as Timeout
 
 from firstway.desk.answers.answer_files import HandedIn, opened
@@ -75,16 +75,7 @@ SHOWN = """() => [...document.querySelectorAll(".quiz-question")].map(question =
 
 
 def prepared(folder: Path) -> Any:
-    """One browser for all cases; it ends with this process."""
-    from playwright.sync_api import sync_playwright
-
-    playwright = sync_playwright().start()
-    browser = playwright.chromium.launch(
-        executable_path=start.browser_path(), args=list(QUIET_BROWSER)
-    )
-    atexit.register(playwright.stop)
-    atexit.register(browser.close)
-    return browser
+    return one_browser()
 
 
 # ---- the pages ----

@@ -4,15 +4,13 @@ once more with its feedback.
 
 from __future__ import annotations
 
-import atexit
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import start
 from accessibility import DESK, PHONE, Tally, axe_script, checked, hand_in
-from conftest import QUIET_BROWSER
 from frame import Chance, Tried
+from in_the_browser import one_browser, pages_of_the_guide
 
 CASES = 1000
 SHARE = 0.25
@@ -26,24 +24,13 @@ class Shared:
 
 
 def prepared(folder: Path) -> Shared:
-    from playwright.sync_api import sync_playwright
-
-    from firstway.cli import main
-
-    site = folder / "site"
-    assert not main(["build", "--out", str(site)]), "the build failed; its problems are above"
-    playwright = sync_playwright().start()
-    atexit.register(playwright.stop)
-    browser = playwright.chromium.launch(
-        executable_path=start.browser_path(), args=list(QUIET_BROWSER)
-    )
-    pages = [path for path in sorted(site.rglob("*.html")) if path.name != "404.html"]
+    pages = [path for path in pages_of_the_guide(folder) if path.name != "404.html"]
     looks = [(page, width, False) for page in pages for width in (PHONE, DESK)]
     looks += [
         (page, width, True) for page in pages for width in (PHONE, DESK) if "quizzes" in page.parts
     ]
     assert len(looks) <= CASES, f"{len(looks)} looks: let the campaign have as many cases"
-    return Shared(browser, axe_script(newest=True), tuple(looks))
+    return Shared(one_browser(), axe_script(newest=True), tuple(looks))
 
 
 def tried(shared: Shared, draw: Chance, folder: Path) -> Tried:

@@ -27,7 +27,7 @@ from firstway.drawing.sheet import (
 from firstway.drawing.svg import PARTS, WORDED
 from firstway.rendering.html import sentence
 
-_COLUMN_PX, _LEAST_PX = 306.0, 9.0
+COLUMN_PX, LEAST_PX = 306.0, 9.0
 """What the column of a page leaves a drawing on a screen of 360 px, and the least text on it."""
 _RING = 0.68
 """How far a number of two figures reaches, of their size."""
@@ -60,7 +60,7 @@ def numbered_parts(
     `joined_to` says more of a part by its id, `besides` what belongs to none; beyond `right`
     and below `bottom` a narrow screen shows nothing.
     """
-    size = ceil(_LEAST_PX * _shown(right, sheet.width) / _COLUMN_PX)
+    size = ceil(LEAST_PX * _shown(right, sheet.width) / COLUMN_PX)
     ring = _RING * size
     found = sorted(_places(sheet.groups, ring), key=lambda each: (round(each.y / 24), each.x))
     spots = _spots(found, _taken(sheet.groups), ring, right)

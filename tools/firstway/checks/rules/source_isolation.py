@@ -3,11 +3,11 @@
 Why: the main switch parts the board from the network, and the inverter behind it goes on. Who works
 must be able to part the board from every source, lock each off, and prove it dead.
 A pass: a device for isolation at the source's own connection. A fail: none: pulling a plug or
-stopping it by its menu isolates nothing. Not known: look for it.
+stopping it by its menu isolates nothing. Not known: look for it; photovoltaic modules need one on
+their d.c. side too, of which the file says nothing.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, if_known
-from firstway.model.installation import OtherSource
 
 RULE = Rule(
     "source-isolation",
@@ -20,17 +20,20 @@ RULE = Rule(
 )
 
 
-def _modules(source: OtherSource) -> str:
-    return (
-        " on its a.c. side; look for one on the d.c. side too: photovoltaic modules stay live in"
-        " daylight and cannot be proved dead"
-        if source.kind == "photovoltaic"
-        else ""
-    )
-
-
 def check(case: Case) -> Findings:
     for source in case.each(case.installation.sources):
+        if source.isolator is True and source.kind == "photovoltaic":
+            yield RULE.does_not_know(
+                case,
+                source.name,
+                source.name,
+                f"whether {source.name} has a device for isolation on its d.c. side, beside that on"
+                " its a.c. side; look: photovoltaic modules stay live in daylight and cannot be"
+                " proved dead",
+                "isolator of its own",
+                value="a.c. side alone",
+            )
+            continue
         yield RULE.decides(
             case,
             source.name,
@@ -38,7 +41,7 @@ def check(case: Case) -> Findings:
             if_known(source.isolator is True, source.isolator),
             found="none",
             wanted="isolator of its own",
-            holds=f"{source.name} has a device for isolation of its own{_modules(source)}",
+            holds=f"{source.name} has a device for isolation of its own",
             breaks=f"nothing parts {source.name} from what it feeds: opening the main switch leaves"
             " it feeding",
             ask=f"whether {source.name} has a device for isolation of its own; look",

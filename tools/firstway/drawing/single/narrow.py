@@ -8,6 +8,7 @@ from itertools import pairwise, product
 from math import ceil, floor, hypot
 
 from firstway.drawing.labels import Bounds, meets
+from firstway.drawing.numbered import COLUMN_PX, LEAST_PX
 from firstway.drawing.sheet import (
     HAIR,
     Disc,
@@ -35,8 +36,6 @@ from firstway.drawing.single.places import (
 )
 from firstway.drawing.svg import PARTS
 
-_COLUMN_PX, _LEAST_PX = 306.0, 9.0
-"""What the column of a page leaves a drawing on a screen of 360 px, and the least text on it."""
 _NUMBER, _FLAGGED = "place", "place-with-fault"
 _EDGE = 6.0
 _HALF_SYMBOL = 16.0
@@ -72,7 +71,7 @@ def with_numbers(sheet: Sheet, places: SinglePlaces, called: CalledOut, rules: s
     flagged = {label for label, marks in called.marks.items() if any(mark.flag for mark in marks)}
     size = 0
     for _ in range(3):  # the larger the numbers, the wider what is shown, and so on
-        before, size = size, ceil(_LEAST_PX * _shown(left, right, sheet.width) / _COLUMN_PX)
+        before, size = size, ceil(LEAST_PX * _shown(left, right, sheet.width) / COLUMN_PX)
         if size == before:
             break
         spots = _spots(told, _ring(size), lines, flagged)
