@@ -5,21 +5,14 @@ through.
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
+
+from sampling import DIAGRAMS
 
 from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed, completed
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem
-
-DIAGRAMS = Path(__file__).parents[1] / "diagrams"
-ONE_PHASE = (
-    "marram",
-    "quince",
-    "sedge",
-    "tern",
-)  # worked as they stand; add those that become worked
 
 Change = tuple[str, str]
 

@@ -20,7 +20,8 @@ from functools import cache
 from pathlib import Path
 from typing import Union, get_args, get_type_hints
 
-from changing import DIAGRAMS, done, installation, text_of
+from changing import done, installation, text_of
+from sampling import EVERY_JOB
 
 import firstway.model.installation as model
 from firstway.checks.rule import Finding
@@ -33,7 +34,6 @@ from firstway.model.values import is_known
 
 FOLDER = Path(__file__).parent / "hazards"
 NOT_TOPICS = {"cannot-endanger", "harmless", "cures"}
-NAMES = tuple(sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes"))
 GRAVITY = {"danger": 3, "fail": 2, "advice": 1, "unknown": 0, "pass": 0}
 LEVELS = ("danger", "fail", "advice", "problem")
 REMOVED = "removed"
@@ -183,11 +183,15 @@ def chosen(text: str) -> tuple[str, ...]:
 
 
 def _named(word: str) -> set[str]:
-    found = set(NAMES)
+    found = set(EVERY_JOB)
     for part in word.split("+"):
-        assert part in GROUPS or part in NAMES, f"no installation and no group is called '{part}'"
+        assert part in GROUPS or part in EVERY_JOB, (
+            f"no installation and no group is called '{part}'"
+        )
         found &= (
-            {part} if part in NAMES else {name for name in NAMES if GROUPS[part](shipped(name))}
+            {part}
+            if part in EVERY_JOB
+            else {name for name in EVERY_JOB if GROUPS[part](shipped(name))}
         )
     return found
 

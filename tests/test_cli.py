@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 from changing import DIAGRAMS, Change, changed, done, installation, text_of
+from sampling import JOBS
 
 from firstway.cli import main
 from firstway.rendering.figures import json_text
@@ -52,7 +53,6 @@ FINDING = {
     "edition",
     "standing",
 }
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
 def shipped(name: str) -> str:
@@ -78,7 +78,7 @@ def no_trace(*texts: str) -> bool:
 # ---- work
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_work__of_a_readable_installation_is_0(capsys: Output, name: str) -> None:
     """Faulty ones too: the guide teaches faults."""
     assert not not_worked_yet(installation(name)), "every shipped installation is worked"

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from changing import done
 from desk_class import small_class
+from sampling import JOBS
 
 from firstway.calculations.every_formula import FORMULAS
 from firstway.checks.running import rules
@@ -28,7 +29,6 @@ from firstway.tables.reading import sources, table, table_names
 from firstway.wiring.deriving import wiring_of
 
 ROOT = Path(__file__).resolve().parents[1]
-JOBS = sorted(path.stem for path in (ROOT / "diagrams").glob("*.yaml") if path.stem != "mistakes")
 OF_NEC = [name for name in JOBS if done(name).installation.rules == "nec"]
 RAW_UNIT = re.compile(r"(?<![\w.])\d[\d.,]* ?(?:C|[Mmk]?ohm|u[HFs]|k?A2s|m?m2)\b(?![/(])")
 RAW_SIGN = re.compile(r"sqrt\(|\^[23]\b|\d x \d")

@@ -5,16 +5,14 @@ in another order.
 from __future__ import annotations
 
 import copy
-from pathlib import Path
 from typing import Any
 
 import yaml
+from sampling import DIAGRAMS
 
 from firstway.choosing.completing import Completed, completed
 from firstway.model.reading import installation_from_yaml
 
-DIAGRAMS = Path(__file__).parents[1] / "diagrams"
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 SECOND = "-again"
 Data = dict[str, Any]
 

@@ -6,16 +6,17 @@ import sys
 from pathlib import Path
 
 from frame import Chance, Tried
+from sampling import EVERY_JOB
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "model"))
-from assuming import NAMES, Key, keys_of, troubles_of  # noqa: E402
+from assuming import Key, keys_of, troubles_of  # noqa: E402
 
 CASES = 4000  # room for the jobs that are still to come
 SHARE = 0.2
 
 
 def prepared(folder: Path) -> list[tuple[str, Key]]:
-    found = [(name, key) for name in NAMES for key in keys_of(name)]
+    found = [(name, key) for name in EVERY_JOB for key in keys_of(name)]
     assert len(found) <= CASES, f"{len(found)} keys: let the campaign have as many cases"
     return found
 

@@ -18,7 +18,8 @@ from types import ModuleType
 
 import pytest
 import yaml
-from changing import DIAGRAMS, changed, done, findings, installation
+from changing import changed, done, findings
+from sampling import EVERY_JOB, JOBS
 
 from firstway.checks.rule import AS_TOLD, CONFIRM_IN_A4, LEVELS, NOT_SEEN_IN
 from firstway.checks.running import RULES_FOLDER, rules
@@ -27,7 +28,6 @@ from firstway.choosing.completing import Completed, completed
 from firstway.files.yaml_reader import Text, data_from_yaml
 from firstway.model.mistakes import with_key
 from firstway.model.reading import installation_from_yaml
-from firstway.workings.working_through import not_worked_yet
 
 CASES = Path(__file__).parent / "rules"
 RULES = {module.RULE.id: module for module in rules()}
@@ -120,11 +120,6 @@ ALWAYS_KNOWS = {
     "terminal-temperature",
 }
 NEVER_AGAINST = {"enclosure-heat", "nec-other-source", "torque-stated"}  # they pass, or ask
-WORKED = sorted(
-    path.stem
-    for path in DIAGRAMS.glob("*.yaml")
-    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
-)
 WITH_FAULTS = {"quince"}
 
 Case = dict[str, object]
@@ -252,7 +247,7 @@ def test_every_file_of_the_folder_is_a_rule() -> None:
 # ---- what every finding must hold
 
 
-@pytest.mark.parametrize("name", WORKED)
+@pytest.mark.parametrize("name", JOBS)
 def test_findings_are_whole(name: str) -> None:
     result = done(name)
     file = result.installation
@@ -294,7 +289,7 @@ def test_findings_are_whole(name: str) -> None:
     ) == len(result.findings)
 
 
-@pytest.mark.parametrize("name", WORKED)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_was_not_seen_in_the_current_book_says_so(name: str) -> None:
     """DESIGN 9: a pass is at most `as of A3:2024, confirm`; a fail or danger stays one and says the
     same.
@@ -333,7 +328,7 @@ def test_of_the_current_book_one_clause_was_seen() -> None:
 # ---- the shipped installations
 
 
-@pytest.mark.parametrize("name", [name for name in WORKED if name not in WITH_FAULTS])
+@pytest.mark.parametrize("name", [name for name in EVERY_JOB if name not in WITH_FAULTS])
 def test_healthy_installations_have_no_fail_and_no_danger(name: str) -> None:
     assert [
         (finding.id, finding.message)

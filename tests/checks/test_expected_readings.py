@@ -10,7 +10,7 @@ from itertools import combinations
 
 import pytest
 from changing import DIAGRAMS, done, text_of
-from sampling import many
+from sampling import EVERY_JOB, JOBS, many
 
 from firstway.checks.expected import Expected
 from firstway.checks.expecting import expected_readings
@@ -24,8 +24,6 @@ from firstway.pages.jobs.fitting_part import handover_part
 from firstway.pages.reference.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 from firstway.rendering.reading_words import shown_words
 from firstway.rendering.readings import readings_parts
-
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
 def with_readings(*lines: str, known_by: str = "") -> Completed:
@@ -48,13 +46,13 @@ def between(lines: list[Expected], of: str) -> set[frozenset[str]]:
     return {frozenset(line.between) for line in lines if line.of == of and len(line.between) == 2}
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_dead_tests_come_before_live_ones(name: str) -> None:
     phases = [line.phase for line in expected_readings(done(name).case)]
     assert "dead" in phases and phases == sorted(phases)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_the_circuit_cannot_give_is_not_given(name: str) -> None:
     """No time of a residual device, no megohms of a cable."""
     for line in expected_readings(done(name).case):
@@ -86,7 +84,7 @@ def test_cables_at_500_v_without_the_surge_device_then_250_v_with_everything_in(
     assert "the surge protective device is out" in fields and "left in by mistake" not in fields
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_line_to_earth_is_tested_everywhere(name: str) -> None:
     job = done(name).installation
     for circuit in job.circuits:
@@ -125,7 +123,7 @@ def test_behind_an_electrode_its_lead_is_proved_dead_before_anything_else(name: 
     assert not key_lines(name, "ze"), "no earth of the network to measure"
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_must_work_is_tried(name: str) -> None:
     """IEC 61851-1 annex A: states A, B, C and E, and the protective conductor opened."""
     job = done(name).installation
@@ -205,7 +203,7 @@ def test_a_pass_rests_on_no_assumption(line: str) -> None:
     assert limited and {each.level for each in limited} <= {"unknown", "advice", "fail"}
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_the_page_names_who_tests_and_leaves_room_to_write(name: str) -> None:
     parts = readings_parts(done(name).case)
     assert "skilled persons" in parts["fields"] and "proved dead" in parts["fields"]
@@ -214,7 +212,7 @@ def test_the_page_names_who_tests_and_leaves_room_to_write(name: str) -> None:
     assert not re.search(r"\b(is|are|now) dead\b", parts["fields"])
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_to_expect_stands_apart_from_the_fields(name: str) -> None:
     """A learner who sees a figure beside the field writes it down."""
     case = done(name).case
@@ -239,7 +237,7 @@ def gallery() -> tuple[list, tuple]:
         (DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml"
     )
     assert not problems
-    jobs = [done(name) for name in NAMES]
+    jobs = [done(name) for name in EVERY_JOB]
     return mistakes_sheets(jobs, found), boards(jobs, found)
 
 
@@ -249,7 +247,9 @@ def test_every_mistake_has_its_board(gallery: tuple[list, tuple]) -> None:
         (DIAGRAMS / "mistakes.yaml").read_text(encoding="utf-8"), "mistakes.yaml"
     )
     assert [board.mistake.name for board in chosen] == [each.name for each in found]
-    assert [sheet.path for sheet in sheets] == mistakes_paths([done(name) for name in NAMES], found)
+    assert [sheet.path for sheet in sheets] == mistakes_paths(
+        [done(name) for name in EVERY_JOB], found
+    )
 
 
 def test_a_board_keeps_its_answer_folded_and_names_no_place_dead(
@@ -296,7 +296,7 @@ def test_a_board_is_made_from_a_sound_job_or_lists_the_faults_it_has_anyway(
                 not makable(done(name), mistake)
                 for mistake in all_mistakes()
                 if mistake.name == board.mistake.name
-                for name in NAMES
+                for name in EVERY_JOB
                 if not faults(done(name))
             ), board.mistake.name
             assert (
@@ -358,7 +358,7 @@ def test_no_page_teaches_work_at_the_cut_out(gallery: tuple[list, tuple]) -> Non
         )
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if done(name).installation.rules == "nec"])
+@pytest.mark.parametrize("name", [name for name in JOBS if done(name).installation.rules == "nec"])
 def test_a_nec_job_is_given_its_own_short_table(name: str) -> None:
     """No least insulation and no loop limit is claimed for rule set nec. Common practice."""
     html = "".join(readings_parts(done(name).case).values())
@@ -372,7 +372,7 @@ def test_a_nec_job_is_given_its_own_short_table(name: str) -> None:
 def test_at_the_origin_no_method_is_given() -> None:
     rows = [
         row
-        for name in NAMES
+        for name in JOBS
         for row in expected_readings(done(name).case)
         if row.key in ("ze", "prospective-fault-current")
     ]

@@ -19,7 +19,6 @@ from hazard_trials import (
     FOLDER,
     GRAVITY,
     LEVELS,
-    NAMES,
     Row,
     Trial,
     _leaves,
@@ -36,6 +35,7 @@ from hazard_trials import (
     trials,
     unanswered,
 )
+from sampling import EVERY_JOB, JOBS
 from telling import Tell
 
 from firstway.checks.running import rules
@@ -105,7 +105,7 @@ def test_every_key_of_every_installation_is_in_the_table_or_cannot_endanger_anyo
     keys = set(every_key())
     assert set(excused) - keys == set(), "an excuse for a key the model does not have"
     missing = [key for key in keys if key not in touched and key not in excused]
-    for name in NAMES:
+    for name in EVERY_JOB:
         stated = {key.lstrip(".") for key in _leaves(sized(name), "")} & keys
         missing += [
             f"{key} in {name}"
@@ -181,7 +181,7 @@ def test_a_sample_of_hazards_is_answered() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_every_hazard_is_answered(name: str, tell: Tell) -> None:
     own = [trial for trial in trials() if trial.name == name]
     wrong = judged(own)

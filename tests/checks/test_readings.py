@@ -21,6 +21,7 @@ import pytest
 from changing import DIAGRAMS, done
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sampling import JOBS
 
 from firstway.calculations.nodal import Branch, potentials, resistance_ohm, voltage_v
 from firstway.choosing.completing import completed
@@ -47,7 +48,6 @@ from firstway.wiring.readings import (
 
 FOLDER = Path(__file__).parents[1] / "netlists"
 CASES = list(csv.DictReader((FOLDER / "readings.csv").open(encoding="utf-8")))
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 SHARE = 1e-4  # of the reading; the netlists hold the poles and bars as no resistance, as we do
 
 
@@ -200,7 +200,7 @@ def test_by_hand__two_test_links_join_line_and_neutral_of_marram() -> None:
     )
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_two_routes_to_r1_plus_r2_agree(name: str) -> None:
     job, found = done(name), circuit(name)
     for each in job.installation.circuits:
@@ -490,7 +490,7 @@ CHANGED = {
 
 
 @pytest.mark.parametrize("kind", CHANGED)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_is_shown_as_opened_has_no_way_to_any_source(name: str, kind: str) -> None:
     """A sample of the states of every board, sound and changed."""
     walk_states(name, kind, 120)
@@ -498,7 +498,7 @@ def test_what_is_shown_as_opened_has_no_way_to_any_source(name: str, kind: str) 
 
 @pytest.mark.long
 @pytest.mark.parametrize("kind", CHANGED)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_is_shown_as_opened_has_no_way_to_any_source__all_states(name: str, kind: str) -> None:
     walk_states(name, kind, 10**9)
 

@@ -8,13 +8,14 @@ is seen by that.
 from __future__ import annotations
 
 import pytest
-from twins import NAMES, SECOND, data_of, reversed_lists, with_second_point, with_twin, worked
+from sampling import JOBS
+from twins import SECOND, data_of, reversed_lists, with_second_point, with_twin, worked
 
 from firstway.checks.rule import Finding
 from firstway.choosing.completing import Completed
 from firstway.workings.shared.step import Step
 
-CASES = [(name, circuit["name"]) for name in NAMES for circuit in data_of(name)["circuits"]]
+CASES = [(name, circuit["name"]) for name in JOBS for circuit in data_of(name)["circuits"]]
 DIGITS = 9  # sums of floating-point numbers depend on their order in the last ones
 # Quince's surge protective device hangs on the first RCBO alone: two wires in its terminals.
 ON_ITS_TERMINALS = ("conductors-per-terminal", "torque-stated")
@@ -69,7 +70,7 @@ def test_a_second_point_on_the_same_circuit_is_judged_like_the_first(
     assert judged(result, first) == judged(result, second)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_the_order_of_a_list_means_nothing(name: str) -> None:
     results = [worked(data, name) for data in (data_of(name), reversed_lists(data_of(name)))]
     ofs = {found.of for result in results for found in result.findings}

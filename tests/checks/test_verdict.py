@@ -7,15 +7,14 @@ its place, and that presentation loses nothing, is ours.
 from __future__ import annotations
 
 import pytest
-from changing import DIAGRAMS, done
+from changing import done
+from sampling import EVERY_JOB
 
 from firstway.checks.questions import questions
 from firstway.checks.rule import AS_TOLD, Finding
 from firstway.checks.running import rules
 from firstway.checks.stakes import RULES_AT_STAKE, STAKES, rank, stake_of
 from firstway.checks.verdict import NOTHING_AGAINST, verdict_words
-
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
 def test_every_rule_says_what_is_at_stake() -> None:
@@ -44,13 +43,13 @@ def test_what_can_shock_comes_before_what_can_burn_before_the_rest(sooner: str, 
     assert rank(sooner) < rank(later)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY_JOB)
 def test_findings_stand_in_the_order_of_what_decides(name: str) -> None:
     places = [(AS_TOLD.index(each.level), rank(each.id)) for each in done(name).findings]
     assert places == sorted(places)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY_JOB)
 def test_questions_lose_no_finding_and_ask_each_maker_once(name: str) -> None:
     job = done(name)
     unknown = [each for each in job.findings if each.level == "unknown"]
@@ -164,7 +163,7 @@ def test_verdict_words(found: list[Finding], begins: str, also: str) -> None:
     assert words.startswith(begins) and also in words and "\n" not in words
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY_JOB)
 def test_verdict_words__never_call_a_job_safe(name: str) -> None:
     job = done(name)
     words = verdict_words(job.findings, job.installation)

@@ -5,20 +5,14 @@ is not known.
 from __future__ import annotations
 
 import pytest
-from changing import DIAGRAMS, Change, done, installation, refused
+from changing import Change, done, installation, refused
 from hypothesis import given, settings, strategies
-from sampling import many
+from sampling import JOBS, many
 
 from firstway.choosing.completing import SIZE_FINDINGS, Completed, completed
 from firstway.model.values import CHOOSE
-from firstway.workings.working_through import not_worked_yet
 
-WORKED = sorted(
-    path.stem
-    for path in DIAGRAMS.glob("*.yaml")
-    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
-)
-WITH_CHOICES = [name for name in WORKED if done(name).log]
+WITH_CHOICES = [name for name in JOBS if done(name).log]
 SIX: Change = (
     "csa_mm2: choose, protective: core, cpc_mm2: choose",
     "csa_mm2: 6, protective: core, cpc_mm2: 6",

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 import yaml
 from brute_force import Outcomes, findings_of_text, outcomes, with_changes, worse
-from changing import DIAGRAMS, changed, text_of
+from changing import changed, text_of
+from sampling import JOBS
 
 from firstway.checks.rule import Finding
 from firstway.choosing.designers_keys import ON_THE_BAR, designers_keys, tries_of
@@ -244,7 +245,6 @@ def test_there_are_forty_cases_of_shipped_jobs() -> None:
 # ---- what is never tried
 
 
-INSTALLATIONS = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 KEYS = [
     (f"{of.__name__}.{name}", spec)
     for of in sections_below(Installation)
@@ -274,7 +274,7 @@ NEVER = (
 )
 
 
-@pytest.mark.parametrize("name", INSTALLATIONS)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_no_designer_may_choose_is_never_tried(name: str) -> None:
     job, problems = installation_from_yaml(text_of(name), f"{name}.yaml", name)
     assert job is not None, problems

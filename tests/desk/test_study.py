@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from changing import DIAGRAMS
+from sampling import JOBS
 
 from firstway.choosing.completing import completed
 from firstway.choosing.study import numeric_keys, rows, study_from
@@ -24,7 +25,6 @@ MARRAM = DIAGRAMS / "marram.yaml"
 ROUTE = "circuits.slipway.route.2.length_m"
 LEAD = "board.ways.F1.leads.line.length_m"
 SURGE = ("--steps", "surge-at-vehicle:post-1")
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 
 def study(tmp_path: Path, *arguments: str, name: str = "study.csv", file: Path = MARRAM) -> bytes:
@@ -193,7 +193,7 @@ def test_study__draws_a_curve_for_each_wave(tmp_path: Path) -> None:
     assert "ring-wave" in svg and "combination-wave" in svg and "6 kV and 3 kA" not in svg
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_surges_asked_for__are_worked_or_not_known(name: str) -> None:
     """An impulse has no finite voltage without a device: also where two earths widen a figure."""
     text = (DIAGRAMS / f"{name}.yaml").read_text("utf-8")
@@ -254,7 +254,7 @@ def test_study__refuses(
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_a_surge_rests_on__is_what_the_whole_working_says(name: str) -> None:
     """Regression: a study of surges works no more than this."""
     text = (DIAGRAMS / f"{name}.yaml").read_text("utf-8")
@@ -268,7 +268,7 @@ def test_what_a_surge_rests_on__is_what_the_whole_working_says(name: str) -> Non
         assert step.kind == "run" or step.value == own.value
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_numeric_keys__can_each_be_given_a_value(name: str) -> None:
     text = (DIAGRAMS / f"{name}.yaml").read_text("utf-8")
     installation, _ = installation_from_yaml(text, f"{name}.yaml", name)

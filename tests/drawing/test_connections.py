@@ -14,9 +14,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
 import pytest
-from boards import SHIPPED, drawn
+from boards import drawn
 from changing import done
-from sampling import many
+from sampling import JOBS, many
 from telling import Tell
 
 from firstway.checks.rule import Case
@@ -221,7 +221,7 @@ def _by_single_line(board: Completed) -> tuple[Joined, Joined]:
     return seen.sets.among(on_lines), seen.sets.among(on_earths)
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_single_line__joins_what_the_graph_joins(name: str) -> None:
     assert _by_single_line(done(name)) == _by_graph(done(name))
 
@@ -291,7 +291,7 @@ def _front_faults(board: Completed) -> list[str]:
 _BARS = ("line-bar", "neutral-bar", "earth-bar")
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_board_front__joins_what_the_graph_joins(name: str) -> None:
     assert _front_faults(done(name)) == []
 

@@ -24,8 +24,9 @@ from xml.etree import ElementTree
 
 import pytest
 import random_installations as drawn_at_random
-from changing import DIAGRAMS, done, installation
+from changing import done, installation
 from drawing_faults import faults_in
+from sampling import JOBS
 from telling import Tell
 
 from firstway.checks.rule import Case
@@ -47,13 +48,7 @@ from firstway.rendering.html import caution_line
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor
 from firstway.workings.shared.step import Workings
-from firstway.workings.working_through import not_worked_yet
 
-NAMES = sorted(
-    path.stem
-    for path in DIAGRAMS.glob("*.yaml")
-    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
-)
 VIEWS = {"wiring": wiring_diagram, "single-line": single_line, "board": board_front}
 GOLDEN = Path(__file__).parents[1] / "golden" / "drawing"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -65,7 +60,7 @@ def drawing(name: str, view: str) -> Drawn:
 
 
 every_drawing = pytest.mark.parametrize(
-    ("name", "view"), [(name, view) for name in NAMES for view in VIEWS]
+    ("name", "view"), [(name, view) for name in JOBS for view in VIEWS]
 )
 
 
@@ -323,7 +318,7 @@ def painted_in_group(svg: str, group: str) -> list:
     return _painted(svg)[group]
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__every_conductor_ends_where_the_graph_says(name: str) -> None:
     wiring, svg = done(name).case.wiring.drawn, drawing(name, "wiring").svg
     graph = {c.id: frozenset((c.start, c.end)) for c in wiring.conductors}
@@ -347,7 +342,7 @@ def test_wiring_diagram__three_hundred_boards_at_random_end_where_the_graph_says
     assert _connections_of_boards(range(2000, 2300)) == []
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__points_are_those_of_the_plan(name: str) -> None:
     """Read back from the SVG: screws, and every corner of every conductor in the enclosure, within
     half a mm of the plan's own place. Only the line bar's lines are drawn apart in its body, and
@@ -449,7 +444,7 @@ def _read_boards() -> list[dict[str, str]]:
     return list(csv.DictReader(lines))
 
 
-@pytest.mark.parametrize("row", [row for row in _read_boards() if row["board"] in NAMES])
+@pytest.mark.parametrize("row", [row for row in _read_boards() if row["board"] in JOBS])
 def test_wiring_diagram__a_reader_without_the_project_listed_the_joints_of_the_graph(row) -> None:
     """What somebody read from the drawing alone; the count is the graph's, so that the record is
     renewed by a new reading when a board changes.
@@ -465,7 +460,7 @@ def test_wiring_diagram__a_reader_without_the_project_listed_the_joints_of_the_g
 HIDDEN_MOST = 25.0  # units along which one conductor may lie right behind another; a crossing
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__no_conductor_runs_on_right_behind_another(name: str) -> None:
     """The most frequent doubt of that reader: an end that looks joined to what lies before it."""
     svg = drawing(name, "wiring").svg
@@ -516,7 +511,7 @@ def test_wiring_diagram__boards_at_random_end_where_the_graph_says() -> None:
     assert _connections_of_boards(range(12)) == []
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__devices_stand_outward_from_the_main_switch(name: str) -> None:
     completed = done(name)
     if completed.case.layout.parts.upright:
@@ -532,7 +527,7 @@ def test_wiring_diagram__devices_stand_outward_from_the_main_switch(name: str) -
     )
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__bars_and_entries_lie_on_the_sides_of_the_file(name: str) -> None:
     completed = done(name)
     enclosure = completed.installation.board.enclosure
@@ -555,7 +550,7 @@ def test_wiring_diagram__bars_and_entries_lie_on_the_sides_of_the_file(name: str
         assert (body.y < box.y) == (side == "top"), name_of
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: str) -> None:
     sheet = wiring_layout(done(name))
     for conductor in done(name).case.wiring.drawn.conductors:
@@ -588,7 +583,7 @@ def test_wiring_diagram__line_neutral_and_protective_differ_without_colour() -> 
     assert len({next(iter(styles)) for styles in dashes.values()}) == len(dashes) == 3
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_wiring_diagram__the_alternative_text_names_every_connection(name: str) -> None:
     wiring, alt = done(name).case.wiring.drawn, drawing(name, "wiring").alt.lower()
     said = in_nec_words if done(name).installation.rules == "nec" else str
@@ -622,7 +617,7 @@ def test_drawings__carry_title_description_caution_and_edition(name: str, view: 
     assert shown_text == caution
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_single_line__called_out_figures_are_those_of_the_working(name: str) -> None:
     completed, seen = done(name), 0
     for text in ElementTree.fromstring(drawing(name, "single-line").svg).iter(f"{SVG}text"):
@@ -636,7 +631,7 @@ def test_single_line__called_out_figures_are_those_of_the_working(name: str) -> 
     assert seen >= 10
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_single_line__every_fail_and_danger_is_flagged_in_words(name: str) -> None:
     alt = drawing(name, "single-line").alt
     wrong = [finding for finding in done(name).findings if finding.level in ("fail", "danger")]
@@ -783,7 +778,7 @@ def _from_line(at: Point, start: Point, end: Point) -> float:
     return math.dist(at, (start[0] + share * along[0], start[1] + share * along[1]))
 
 
-@pytest.mark.parametrize("name", [n for n in NAMES if installation(n).supply.phases == 1])
+@pytest.mark.parametrize("name", [n for n in JOBS if installation(n).supply.phases == 1])
 def test_wiring_diagram__of_one_phase_takes_30_kb(name: str) -> None:
     assert len(drawing(name, "wiring").svg.encode()) <= 30 * 1024  # its numbers included
 

@@ -23,6 +23,7 @@ import pytest
 from changing import done
 from drawing_faults import faults_in
 from random_installations import Data, data_of, installation_of
+from sampling import JOBS
 from telling import Tell
 
 from firstway.choosing.completing import Completed, completed
@@ -30,19 +31,6 @@ from firstway.drawing.front.board_front import board_front
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line
 
-SHIPPED = (
-    "alder",
-    "bramble",
-    "dunlin",
-    "fulmar",
-    "marram",
-    "osier",
-    "plover",
-    "quince",
-    "sallow",
-    "sedge",
-    "tern",
-)
 MODULE_MM = 17.5  # DIN 43880, from memory
 TAB_MM = 25.4  # one inch, the pitch the nec files give
 ON_BOARD = (
@@ -272,12 +260,12 @@ def title_of(group: ElementTree.Element) -> str:
 # ---- shipped boards
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_board_front__lies_where_the_plan_has_it(name: str) -> None:
     assert off_the_plan(done(name), board_front(done(name), "b").svg) == []
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_board_front__cover_on_shows_a_label_for_each_device(name: str) -> None:
     assert covered_faults(done(name)) == []
 
@@ -388,7 +376,7 @@ def test_board_front__a_tooth_of_another_line_is_said(name: str) -> None:
         assert (f"{tooth.terminal.replace('.', ' ')} carries {tooth.line}" in notes) == wrong
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_board_front__is_clean_complete_and_to_scale(name: str) -> None:
     assert faults_of(done(name)) == []
 

@@ -18,9 +18,9 @@ from pathlib import Path
 
 import pytest
 import yaml
-from boards import SHIPPED
 from changing import done, text_of
 from drawing_faults import faults_in
+from sampling import JOBS
 
 from firstway.drawing.hands import library
 from firstway.drawing.hands.bar_order import TURNS, BarFitted, bar_fitted
@@ -120,7 +120,7 @@ def test_every_point__lies_on_the_sheet(made: Made) -> None:
 
 @pytest.mark.long
 def test_pictures_of_every_job__are_clean() -> None:
-    found = {name: faults_in(drawn.svg) for name, _, _, drawn in made_pictures(tuple(SHIPPED))}
+    found = {name: faults_in(drawn.svg) for name, _, _, drawn in made_pictures(tuple(JOBS))}
     assert {name: faults for name, faults in found.items() if faults} == {}
 
 

@@ -5,8 +5,9 @@ clean by geometry.
 from __future__ import annotations
 
 import pytest
-from changing import DIAGRAMS, done, installation
+from changing import done
 from drawing_faults import faults_in
+from sampling import JOBS
 
 from firstway.drawing.job_charts import (
     charts_of,
@@ -21,16 +22,9 @@ from firstway.pages.jobs.surge_part import chart_of
 from firstway.pages.shared.guide import Guide
 from firstway.pages.shared.project import Chapter, Project
 from firstway.rendering.figures import shown
-from firstway.workings.working_through import not_worked_yet
-
-NAMES = sorted(
-    path.stem
-    for path in DIAGRAMS.glob("*.yaml")
-    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
-)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_charts_of__are_clean_and_bear_their_words(name: str) -> None:
     completed = done(name)
     for circuit in completed.installation.circuits:

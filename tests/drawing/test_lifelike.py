@@ -18,8 +18,9 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from boards import SHIPPED, drawn
+from boards import drawn
 from changing import done
+from sampling import JOBS
 from telling import Tell
 
 from firstway.choosing.completing import Completed, completed
@@ -151,7 +152,7 @@ def to_line(point: tuple[float, float], line: np.ndarray) -> float:
 # ---- it lies where the plan lies
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_points__are_those_of_the_plan_within_half_a_millimetre(name: str) -> None:
     plan, svg, eye = plan_of(name), drawing(name).svg, scene(name).eye
     outer, worst = plan.parts.outer, 0.0
@@ -181,7 +182,7 @@ def beyond_the_wall(eye: Eye, outer: Solid, end: np.ndarray, corner: tuple[float
     return best / eye.scale
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_screws__of_devices_stand_at_their_terminals(name: str) -> None:
     plan, svg, eye = plan_of(name), drawing(name).svg, scene(name).eye
     marks = [
@@ -239,7 +240,7 @@ def joints_of_graph(name: str | int) -> Counter[tuple[str, str, str]]:
     )
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_connections__are_those_of_the_graph(name: str) -> None:
     assert joints(drawing(name).svg) == joints_of_graph(name)
 
@@ -429,7 +430,7 @@ def hidden_though_nearer(found: Scene) -> list[str]:
     return wrong
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_nothing_nearer_is_hidden(name: str) -> None:
     found = scene(name)
     touching = {frozenset(pair) for pair in plan_of(name).touching}
@@ -545,14 +546,14 @@ def texts_in_cached(svg: str) -> tuple[tuple[str, Bounds], ...]:
     return tuple(texts_in(svg))
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_words__lie_on_no_others_and_no_leader_crosses_them(name: str) -> None:
     svg = drawing(name).svg
     assert overlapping(svg) == []
     assert crossed(svg) == []
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_words__are_nine_pixels_high_on_a_screen_of_768_and_inside_the_sheet(name: str) -> None:
     drawn_ = drawing(name)
     assert 12 * min(SCREEN / drawn_.width, 1) >= LEAST_PX
@@ -562,7 +563,7 @@ def test_words__are_nine_pixels_high_on_a_screen_of_768_and_inside_the_sheet(nam
         assert a >= 0 and b >= 0 and c <= drawn_.width and d <= drawn_.height, words
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_key__says_what_the_numbers_stand_for(name: str) -> None:
     drawn_ = drawing(name)
     numbers = re.findall(r'<g class="znumber">.*?<text[^>]*>(\d+)</text>', drawn_.svg)
@@ -583,7 +584,7 @@ PLATE = re.compile(
 )
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_letters__stand_on_no_screw_of_a_bar_and_on_no_other_conductor(name: str) -> None:
     found, plan = scene(name), plan_of(name)
     bars = {bar.name: bar.box.high[2] for bar in plan.parts.bars}
@@ -618,7 +619,7 @@ def ids_used_twice(svg: str) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_drawing__is_whole(name: str) -> None:
     found, drawn_ = job(name), drawing(name)
     assert found is not None

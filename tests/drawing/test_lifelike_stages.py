@@ -13,8 +13,8 @@ from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
-from boards import SHIPPED
 from changing import done
+from sampling import JOBS
 from telling import Tell
 
 from firstway.drawing.labels import meets
@@ -63,7 +63,7 @@ def test_at_stage__names_the_hardware_that_is_new(stage: str) -> None:
         assert words in " ".join(shown.key), stage
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_at_stage__each_new_conductor_in_the_box_is_called_out(name: str) -> None:
     tubes = {each.name for each in picture(name).scene.tubes}
     wiring = done(name).case.wiring.drawn
@@ -75,7 +75,7 @@ def test_at_stage__each_new_conductor_in_the_box_is_called_out(name: str) -> Non
                     assert f"{conductor.start} to {conductor.end}" in words, (stage.id, words)
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_at_stage__words_meet_nothing_and_lie_in_the_picture(name: str) -> None:
     for stage, drawn in staged(name):
         tree = ElementTree.fromstring(drawn.svg)
@@ -98,7 +98,7 @@ def test_at_stage__words_meet_nothing_and_lie_in_the_picture(name: str) -> None:
         assert width * 0.75 <= 730, "12 units are 9 px in the column of a screen of 768"
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_at_stage__is_the_one_drawing_again(name: str, tell: Tell) -> None:
     whole = picture(name).drawn
     for place, (_, drawn) in enumerate(staged(name), 1):
@@ -113,7 +113,7 @@ def test_at_stage__is_the_one_drawing_again(name: str, tell: Tell) -> None:
     )
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_stages_of__a_clamped_bar_follows_its_devices(name: str) -> None:
     ids = [stage.id for stage, _ in staged(name)]
     busbar = done(name).installation.board.busbar

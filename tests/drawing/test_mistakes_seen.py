@@ -13,8 +13,8 @@ from functools import cache
 from xml.etree import ElementTree
 
 import pytest
-from boards import SHIPPED
 from changing import DIAGRAMS, done
+from sampling import EVERY_JOB, JOBS
 
 from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
@@ -123,7 +123,7 @@ def seen_in(name: str, mistake: Mistake) -> list[str]:
 
 def boards_of(mistake: Mistake) -> Iterator[tuple[str, Mistake]]:
     """The shipped jobs it can be made on, bound."""
-    for name in SHIPPED:
+    for name in EVERY_JOB:
         for own in makable(done(name), mistake)[:1]:
             yield name, own
 
@@ -135,7 +135,7 @@ def test_mistakes__each_is_to_be_seen(mistake: Mistake) -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_mistakes__each_is_to_be_seen_on_every_job(name: str) -> None:
     unseen = {
         mistake.name

@@ -6,7 +6,8 @@ import re
 from itertools import combinations
 
 import pytest
-from changing import DIAGRAMS, done
+from changing import done
+from sampling import JOBS
 
 from firstway.drawing.front.board_front import front_layout
 from firstway.drawing.numbered import WORDED, shown_around
@@ -14,7 +15,6 @@ from firstway.drawing.sheet import Box, Lettering, Sheet
 from firstway.drawing.svg import drawn_from
 from firstway.drawing.wiring_diagram import wiring_layout
 
-NAMES = sorted(each.stem for each in DIAGRAMS.glob("*.yaml") if each.stem != "mistakes")
 COLUMN_PX = 340  # what a page 390 px wide leaves a drawing
 
 
@@ -27,7 +27,7 @@ def numbers(sheet: Sheet) -> list[Lettering]:
     return [each for each in sheet.group("numbers").items if isinstance(each, Lettering)]
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_with_numbers__are_readable_and_stand_apart(name: str) -> None:
     for sheet in sheets(name):
         assert sheet.narrow is not None
@@ -42,7 +42,7 @@ def test_with_numbers__are_readable_and_stand_apart(name: str) -> None:
             assert apart >= 1.2 * one.size, (sheet.kind, one.words, other.words)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_with_numbers__each_device_is_said_and_stands_on_its_body(name: str) -> None:
     for sheet in sheets(name):
         assert sheet.narrow is not None
@@ -56,7 +56,7 @@ def test_with_numbers__each_device_is_said_and_stands_on_its_body(name: str) -> 
             ), (sheet.kind, way.name)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_with_numbers__every_conductor_of_the_wiring_is_said(name: str) -> None:
     sheet = wiring_layout(done(name))
     assert sheet.narrow is not None

@@ -12,10 +12,10 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from boards import SHIPPED as NAMES
 from boards import drawn as drawn_board
 from changing import done, installation
 from drawing_faults import faults_in, line_meets
+from sampling import JOBS
 
 from firstway.checks.rule import Case
 from firstway.choosing.completing import Completed
@@ -32,9 +32,9 @@ from firstway.drawing.svg import PARTS, Drawn
 from firstway.wiring.deriving import wiring_of
 from firstway.workings.shared.step import Workings
 
-JOBS = ["marram", "sallow", "quince", "alder"]
+FOUR = ["marram", "sallow", "quince", "alder"]
 MARK = 9.5  # half a call-out
-every_job = pytest.mark.parametrize("name", JOBS)
+every_job = pytest.mark.parametrize("name", FOUR)
 
 
 def _placed(completed: Completed) -> tuple[object, ...]:
@@ -203,7 +203,7 @@ def _crossed_on_a_phone(drawn: Drawn) -> list[tuple[str, str]]:
     return found
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_single_line__on_a_phone_a_number_stands_at_every_place(name: str) -> None:
     assert _crossed_on_a_phone(single_line(done(name), "p")) == []
 

@@ -11,8 +11,9 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from changing import DIAGRAMS, done, installation
+from changing import done
 from drawing_faults import faults_in
+from sampling import JOBS
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.ink import MOST_STAGES, page_stylesheet, standalone_stylesheet
@@ -24,14 +25,8 @@ from firstway.drawing.painted import painted_in
 from firstway.drawing.stages import AUTHORISED_STAGE, stages_of
 from firstway.drawing.svg import Drawn
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
-from firstway.workings.working_through import not_worked_yet
 
-NAMES = sorted(
-    path.stem
-    for path in DIAGRAMS.glob("*.yaml")
-    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
-)
-every_job = pytest.mark.parametrize("name", NAMES)
+every_job = pytest.mark.parametrize("name", JOBS)
 
 
 @every_job

@@ -14,7 +14,8 @@ from pathlib import Path
 
 import pytest
 import yaml
-from changing import DIAGRAMS, text_of
+from changing import text_of
+from sampling import EVERY_JOB
 
 from firstway.files import disk as text_reader
 from firstway.files.disk import (
@@ -28,8 +29,6 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yam
 from firstway.pages.gathering import gathered
 from firstway.problems import Problem, Problems, visible
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
-
 
 def plain(node: Node) -> object:
     """The data without its lines."""
@@ -40,7 +39,7 @@ def plain(node: Node) -> object:
     return {key: plain(value) for key, value in node.values.items()}
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY_JOB)
 def test_data_from_yaml__agrees_with_the_reference_reader(name: str) -> None:
     """PyYAML's own loader, told to leave every scalar text, is the independent reader."""
     data, problems = data_from_yaml(text_of(name), name)
@@ -48,7 +47,7 @@ def test_data_from_yaml__agrees_with_the_reference_reader(name: str) -> None:
     assert plain(data) == yaml.load(text_of(name), Loader=yaml.BaseLoader)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY_JOB)
 def test_data_from_yaml__every_key_stands_in_its_line(name: str) -> None:
     lines = text_of(name).splitlines()
     data, _ = data_from_yaml(text_of(name), name)

@@ -24,19 +24,6 @@ from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 
 SIDES = ("top", "bottom", "left", "right", "back")
-SHIPPED = (
-    "alder",
-    "bramble",
-    "dunlin",
-    "fulmar",
-    "marram",
-    "osier",
-    "plover",
-    "quince",
-    "sallow",
-    "sedge",
-    "tern",
-)
 
 
 def drawn(number: int) -> Installation:

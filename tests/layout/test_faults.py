@@ -9,8 +9,9 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from boards import SHIPPED, shipped
+from boards import shipped
 from changing import DIAGRAMS, done, installation
+from sampling import EVERY_JOB
 
 from firstway.choosing.mistaking import flaws_made, made, makable
 from firstway.layout.faults import seen_flaws
@@ -49,7 +50,7 @@ def mistakes() -> tuple[Mistake, ...]:
 
 def made_on(mistake: Mistake) -> tuple[str, Mistake, Layout, Wiring]:
     """The first shipped board a mistake can be made on, with it."""
-    for name in SHIPPED:
+    for name in EVERY_JOB:
         board = installation(name)
         for names in bindings(board, mistake):
             own = bound(mistake, names)

@@ -8,7 +8,8 @@ from dataclasses import replace
 from itertools import combinations
 
 import pytest
-from boards import SHIPPED, drawn, planned, shipped
+from boards import drawn, planned, shipped
+from sampling import JOBS
 
 from firstway.layout.plan import Fitting, Layout
 
@@ -73,7 +74,7 @@ def well_fitted(plan: Layout) -> None:
             ), "no label over the devices"
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_fittings_of__stand_where_they_can_be_fitted(name: str) -> None:
     plan, _ = shipped(name)
     well_fitted(plan)

@@ -9,10 +9,10 @@ from dataclasses import replace
 
 import networkx
 import pytest
-from boards import SHIPPED, SIDES, drawn, planned, shipped
+from boards import SIDES, drawn, planned, shipped
 from changing import installation
 from lying import faults_of, overlaps_of, through_hardware, unbuildable, worked_length_mm
-from sampling import many
+from sampling import JOBS, many
 from telling import Tell
 
 from firstway.layout.channels import TO_BACK, Channels, channels_of, shortest
@@ -97,7 +97,7 @@ def test_shortest__is_none_where_all_is_closed() -> None:
     assert shortest(channels, channels.ends["F1.PE"], channels.ends["earth-bar.2"], every) is None
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_layout_of__lays_the_shipped_boards_without_fault(name: str, tell: Tell) -> None:
     plan, wiring = shipped(name)
     assert faults_of(plan, wiring) == [] and len(plan.tight) <= 1
@@ -161,14 +161,14 @@ def test_drawn__boards_differ_in_all_that_a_plan_hangs_on() -> None:
     assert min(used) <= 4 and max(used) >= 12
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_layout_of__is_the_same_each_time(name: str) -> None:
     board = installation(name)
     wiring = wiring_of(board)
     assert repr(layout_of(board, wiring)) == repr(layout_of(board, wiring))
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_ways__line_and_neutral_of_a_circuit_pass_the_devices_together(name: str) -> None:
     board = installation(name)
     parts, courses = laid(board)
@@ -282,7 +282,7 @@ def test_faults_of__sees_a_bend_below_its_radius_a_short_one_and_one_left_out() 
 
 
 def test_channels_of__stays_small() -> None:
-    for name in SHIPPED:
+    for name in JOBS:
         parts, courses = laid(installation(name))
         assert len(courses.channels.nodes) <= 300
         assert len(channels_of(parts, ()).nodes) < len(courses.channels.nodes)

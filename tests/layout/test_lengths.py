@@ -7,8 +7,9 @@ from __future__ import annotations
 from math import dist, pi, sqrt
 
 import pytest
-from boards import SHIPPED, shipped
+from boards import shipped
 from lying import least_radius
+from sampling import JOBS
 from telling import Tell
 
 from firstway.layout.bending import (
@@ -116,7 +117,7 @@ def test_laid__length_cutting_length_and_loop() -> None:
 def test_leads__stated_against_straight_and_laid(tell: Tell) -> None:
     """A stated lead below the straight line between the plan's terminals cannot be laid there."""
     counted, short, shorter = 0, [], []
-    for name in SHIPPED:
+    for name in JOBS:
         plan, wiring = shipped(name)
         for conductor in wiring.conductors:
             laid = plan.by_id.get(conductor.id)

@@ -10,16 +10,17 @@ from itertools import combinations
 from math import cos, pi, sin
 
 import pytest
-from boards import SHIPPED, planned, shipped
+from boards import planned, shipped
 from changing import installation, text_of
 from lying import unbuildable
+from sampling import JOBS
 
 from firstway.layout.entries import kept_apart
 from firstway.layout.plan import Parts
 from firstway.layout.sizes import round_of
 from firstway.tables.reading import sources
 
-ON_RAIL = tuple(name for name in SHIPPED if name not in ("alder", "bramble"))
+ON_RAIL = tuple(name for name in JOBS if name not in ("alder", "bramble"))
 
 
 @pytest.mark.parametrize("name", ON_RAIL)
@@ -38,7 +39,7 @@ def test_fixed_parts__follows_the_modular_outline(name: str) -> None:
         assert not one.body.meets(other.body)
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_fixed_parts__stands_in_the_enclosure_at_buildable_places(name: str) -> None:
     plan, wiring = shipped(name)
     assert not plan.parts.crowded

@@ -6,9 +6,10 @@ from __future__ import annotations
 
 import numpy
 import pytest
-from boards import SHIPPED, drawn, planned, shipped
+from boards import drawn, planned, shipped
 from changing import installation, text_of
 from lying import worked_length_mm
+from sampling import JOBS
 
 from firstway.layout.measuring import in_the_way, straight_m
 from firstway.layout.stated import of_bar, of_opening, of_the_row, paths_of_unknown, unstated_places
@@ -16,7 +17,7 @@ from firstway.layout.stated import of_bar, of_opening, of_the_row, paths_of_unkn
 EDGES = {"left_mm": 0, "top_mm": 1}
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_layout_of__puts_things_where_the_file_says(name: str) -> None:
     plan, _ = shipped(name)
     box = installation(name).board.enclosure
@@ -35,7 +36,7 @@ def test_layout_of__puts_things_where_the_file_says(name: str) -> None:
         assert opening.hole_mm == section.opening.hole_mm  # type: ignore[union-attr]
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", JOBS)
 def test_every_shipped_file_places_what_lies_in_its_board(name: str) -> None:
     plan, wiring = shipped(name)
     job = installation(name)

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 from zlib import crc32
 
-from changing import DIAGRAMS, done
+from changing import done
 
 from firstway.checks.rule import Case, Finding
 from firstway.checks.running import findings_of
@@ -22,7 +22,6 @@ from firstway.model.installation import Installation
 from firstway.model.mistakes import with_key
 from firstway.model.values import is_known, path_of
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 SAMPLED = 30  # one key in so many is tried in the plain run
 
 # A pass that may rest on an assumed key, each with its reason; none where shock, fire or overload

@@ -12,9 +12,9 @@ import time
 from pathlib import Path
 
 import pytest
-from changing import DIAGRAMS, text_of
+from changing import text_of
 from hypothesis import HealthCheck, given, settings, strategies
-from sampling import many
+from sampling import JOBS, many
 
 from firstway.choosing.completing import completed
 from firstway.files.disk import text_of_file
@@ -208,9 +208,6 @@ def damaged(text: str, chance: random.Random) -> str:
     return text
 
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
-
-
 @settings(
     max_examples=many(80, 250),
     deadline=None,
@@ -218,7 +215,7 @@ NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mi
     database=None,
     suppress_health_check=list(HealthCheck),
 )
-@given(strategies.sampled_from(NAMES), strategies.integers(0, 2**32))
+@given(strategies.sampled_from(JOBS), strategies.integers(0, 2**32))
 def test_damage_gives_problems_or_an_installation_that_works(name: str, seed: int) -> None:
     text = damaged(text_of(name), random.Random(seed))
     installation, problems = installation_from_yaml(text, f"{name}.yaml", name)

@@ -9,17 +9,16 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from changing import DIAGRAMS, changed, installation, text_of
+from changing import changed, installation, text_of
+from sampling import EVERY_JOB
 
 from firstway.files.specs import Section, Sections, SectionsOrNames, Spec
 from firstway.model import installation as model
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import ABSENT_WORDS, CHOOSE, NONE, UNDECLARED, UNKNOWN, is_known
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
-
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", EVERY_JOB)
 def test_every_shipped_installation_is_good(name: str) -> None:
     assert installation(name).name == name
 

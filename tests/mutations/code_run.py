@@ -333,10 +333,11 @@ class Asking:
 def _warmed() -> None:
     """Files and tables are read once, before any child."""
     from changing import done, installation
-    from hazard_trials import NAMES, trials
+    from hazard_trials import trials
+    from sampling import EVERY_JOB
 
     trials()
-    for name in NAMES:
+    for name in EVERY_JOB:
         installation(name)
         done(name)
 
@@ -345,6 +346,8 @@ def _golden_as_of_now() -> None:
     """The golden findings are those of the program without a slip, also while somebody is about to
     renew them.
     """
+    from sampling import JOBS
+
     tests = _loaded("test_evidence")
     known = {rule for found in tests.before().values() for rule, *_ in found}
     now = {
@@ -353,7 +356,7 @@ def _golden_as_of_now() -> None:
             for each in tests.all_measured(name)
             if (told := (each.id, each.of, each.place, each.level))[0] in known
         )
-        for name in tests.NAMES
+        for name in JOBS
     }
     tests.before, tests.differences = lambda: now, lambda: ()
 

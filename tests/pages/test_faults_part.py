@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 import yaml
 from bs4 import BeautifulSoup
-from changing import DIAGRAMS, Change, done, findings
+from changing import Change, done, findings
+from sampling import JOBS
 
 from firstway.checks.faults import fault_parts
 from firstway.checks.rule import Finding
@@ -25,8 +26,8 @@ RULE = "fault-opens-in-time"
 CASES = yaml.safe_load(
     (Path(__file__).parents[1] / "checks" / "rules" / f"{RULE}.yaml").read_text(encoding="utf-8")
 )
-JOBS: list[tuple[str, tuple[Change, ...]]] = [
-    *((path.stem, ()) for path in sorted(DIAGRAMS.glob("*.yaml")) if path.stem != "mistakes"),
+EACH: list[tuple[str, tuple[Change, ...]]] = [
+    *((name, ()) for name in JOBS),
     *(
         (case["installation"], tuple((old, new) for old, new in case["changes"]))
         for case in CASES
@@ -46,7 +47,7 @@ def by_part(job: Completed) -> dict[str, Finding]:
     return {finding.of: finding for finding in findings(job, RULE)}
 
 
-@pytest.mark.parametrize(("name", "changes"), JOBS)
+@pytest.mark.parametrize(("name", "changes"), EACH)
 def test_every_row_bears_the_level_of_its_finding(name: str, changes: tuple[Change, ...]) -> None:
     job = done(name, *changes)
     said = by_part(job)
@@ -64,7 +65,7 @@ def test_every_row_bears_the_level_of_its_finding(name: str, changes: tuple[Chan
     assert shown == {of: LEVEL_WORDS[finding.level] for of, finding in said.items()}
 
 
-@pytest.mark.parametrize(("name", "changes"), JOBS)
+@pytest.mark.parametrize(("name", "changes"), EACH)
 def test_the_drawing_marks_what_the_findings_name(name: str, changes: tuple[Change, ...]) -> None:
     job = done(name, *changes)
     grave = [each for each in findings(job, RULE) if each.level in ("danger", "fail")]

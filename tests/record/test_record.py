@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 from changing import DIAGRAMS, done
-from sampling import many
+from sampling import JOBS, many
 
 from firstway.checks.stakes import STAKES
 from firstway.choosing.completing import Completed, completed
@@ -26,7 +26,6 @@ from firstway.record.sheets import NAMES, NOT_ENERGISED, sheets_of
 from firstway.record.site_sheets import SITE_SHEETS
 from firstway.record.standing import KEEPS_A_DRAFT, Standing, standing_of
 
-JOBS = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 HELD_BACK = {"method.html", "labels.html", "for-the-user.html"}
 
 

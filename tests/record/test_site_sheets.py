@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
-from changing import DIAGRAMS, done, text_of
+from changing import done, text_of
+from sampling import JOBS
 
 from firstway.checks.rule import Case
 from firstway.checks.running import findings_of, rules
@@ -23,7 +24,6 @@ from firstway.record.making import papers_of, site_page
 from firstway.record.site_sheets import SITE_SHEETS, WHO
 
 FOREIGN = Path(__file__).parents[1] / "engine/survey/pellmoor.yaml"
-JOBS = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 PAIRS = [(row.key, rule) for row in walk() for rule in row.rules]
 
 

@@ -14,8 +14,9 @@ from xml.etree import ElementTree
 
 import pytest
 from bs4 import BeautifulSoup
-from changing import DIAGRAMS, done, installation
+from changing import done
 from hypothesis import given, settings, strategies
+from sampling import JOBS
 
 from firstway.checks.verdict import verdict_words
 from firstway.rendering.figures import (
@@ -32,13 +33,7 @@ from firstway.rendering.formulas import working_mathml, working_text
 from firstway.rendering.html import caution_html, caution_line, caution_text
 from firstway.rendering.report import as_data, findings_text, work_text
 from firstway.workings.shared.step import Step
-from firstway.workings.working_through import not_worked_yet
 
-WORKED = sorted(
-    path.stem
-    for path in DIAGRAMS.glob("*.yaml")
-    if path.stem != "mistakes" and not not_worked_yet(installation(path.stem))
-)
 # Elements of MathML Core (W3C) that a browser draws without help.
 CORE = {
     "math",
@@ -198,7 +193,7 @@ def test_working_text__is_the_line_of_the_trade() -> None:
     assert working_text(a_step(step_id="length")) == "L = 18.0 m"
 
 
-@pytest.mark.parametrize("name", WORKED)
+@pytest.mark.parametrize("name", JOBS)
 def test_every_working_is_well_formed_mathml(name: str) -> None:
     for step in done(name).case.workings:
         if step.figures is None:
@@ -249,7 +244,7 @@ def test_caution__defers_to_local_code_and_licensed_practice() -> None:
     assert aside["role"] == "note" and aside["aria-label"]
 
 
-@pytest.mark.parametrize("name", WORKED)
+@pytest.mark.parametrize("name", JOBS)
 def test_reports_carry_one_caution_and_the_edition(name: str) -> None:
     result = done(name)
     for text in (work_text(result), findings_text(result)):
@@ -257,7 +252,7 @@ def test_reports_carry_one_caution_and_the_edition(name: str) -> None:
         assert "\x1b" not in text and text.endswith("\n")
 
 
-@pytest.mark.parametrize("name", WORKED)
+@pytest.mark.parametrize("name", JOBS)
 def test_work_text_shows_every_step_with_its_source(name: str) -> None:
     result = done(name)
     text = work_text(result)
@@ -267,7 +262,7 @@ def test_work_text_shows_every_step_with_its_source(name: str) -> None:
             assert step.ask in text
 
 
-@pytest.mark.parametrize("name", WORKED)
+@pytest.mark.parametrize("name", JOBS)
 def test_findings_text_counts_what_it_lists(name: str) -> None:
     """A line a finding; what is not known is a line a question, and names every rule that asks."""
     result = done(name)
@@ -286,7 +281,7 @@ def test_findings_text_counts_what_it_lists(name: str) -> None:
 
 
 def test_findings_text__says_a_thing_once() -> None:
-    for name in WORKED:
+    for name in JOBS:
         assert "not known: ask" not in findings_text(done(name))
 
 
@@ -300,7 +295,7 @@ def test_findings_text__of_some_levels_still_counts_all() -> None:
 def test_as_data__is_plain_and_whole() -> None:
     import json
 
-    for name in WORKED:
+    for name in JOBS:
         data = as_data(done(name))
         assert json.loads(json.dumps(data, allow_nan=False)) == data
         assert len(data["steps"]) >= len(

@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 
 import pytest
-from changing import DIAGRAMS, done, installation
+from changing import done, installation
+from sampling import JOBS
 
 from firstway.wiring.circuit import circuit_of
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor, Wiring
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 # IEC 60228, class 1 and 2, plain copper, 20 C, ohm/km.
 OHM_PER_KM = {
     1.0: 18.1,
@@ -180,7 +180,7 @@ def test_tern__no_earth_comes_with_a_tt_supply() -> None:
 # ---- every shipped board
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_every_board_derives(name: str) -> None:
     graph = wiring_of(installation(name))
     identities = [terminal.id for terminal in graph.terminals]
@@ -190,7 +190,7 @@ def test_every_board_derives(name: str) -> None:
     assert wiring_of(installation(name)) == graph, "same file, same graph"
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_a_conductor_joins_two_terminals_of_its_function(name: str) -> None:
     graph = wiring(name)
     functions = {terminal.id: terminal.function for terminal in graph.terminals}
@@ -201,7 +201,7 @@ def test_a_conductor_joins_two_terminals_of_its_function(name: str) -> None:
         )
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_every_point_is_fed_from_the_origin_and_only_through_its_way(name: str) -> None:
     file, graph = done(name).installation, wiring(name)
     for circuit in file.circuits:
@@ -214,7 +214,7 @@ def test_every_point_is_fed_from_the_origin_and_only_through_its_way(name: str) 
                 )
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_lines_neutral_and_earth_never_touch(name: str) -> None:
     graph = wiring(name)
     functions = {terminal.id: terminal.function for terminal in graph.terminals}
@@ -223,7 +223,7 @@ def test_lines_neutral_and_earth_never_touch(name: str) -> None:
             assert functions[other] == terminal.function
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_each_terminal_of_a_device_on_the_rail_is_wired(name: str) -> None:
     graph = wiring(name)
     for part in graph.parts:

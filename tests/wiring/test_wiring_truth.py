@@ -11,7 +11,8 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
-from changing import DIAGRAMS, installation, text_of
+from changing import installation, text_of
+from sampling import JOBS
 
 from firstway.calculations.nodal import merged
 from firstway.model.evidence import alone, scope, with_known_by
@@ -23,8 +24,6 @@ from firstway.wiring.graph import Wiring
 from firstway.wiring.joined_groups import groups
 from firstway.wiring.links import Link
 from firstway.wiring.readings import residual_currents_a
-
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
 
 RCBO_OF_MARRAM = """{name: F2, device: rcbo, modules: 2, fed_from: bar, line: L1, feeds: slipway, standard: IEC 61009-1, protected_poles: 1, switched_poles: 2,
        rating_a: 40, curve: B, rated_residual_current_ma: 30, residual_type: A, delay: none, breaking_capacity_ka: 6,"""
@@ -355,7 +354,7 @@ ORDERED = {
 
 @pytest.mark.parametrize("name", ORDERED)
 def test_the_graph_does_not_depend_on_the_order_of_ways(name: str) -> None:
-    file = installation(name if name in NAMES else BEHIND_AN_RCD[0], *ORDERED[name])
+    file = installation(name if name in JOBS else BEHIND_AN_RCD[0], *ORDERED[name])
     right = plain(wiring_of(file))
     for ways in permutations(file.board.ways):
         turned = replace(file, board=replace(file.board, ways=ways))
@@ -424,7 +423,7 @@ def test_a_wire_that_was_changed_rests_on_its_own_size_and_nobody_else_does() ->
     assert seen.paths == ()
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_what_is_drawn_is_joined_as_the_whole_graph_is(name: str) -> None:
     """Folding hides parts, never a join between two shown terminals, and makes none."""
     file = installation(name)

@@ -21,6 +21,7 @@ from changing import DIAGRAMS
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_installations import FLAT_PAIRS, Data, installation_of, one_phase, three_phase
+from sampling import JOBS
 from test_published import allowed_by_rounding, arithmetic, evaluated, number_in, rounded
 
 from firstway.checks.rule import Case
@@ -335,10 +336,7 @@ def finished(name: str) -> Completed:
     return done
 
 
-NAMES = sorted(path.stem for path in DIAGRAMS.glob("*.yaml") if path.stem != "mistakes")
-
-
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_every_printed_figure_is_the_figure_of_its_step(name: str) -> None:
     """Text, attribute and MathML of every step within half a unit of the last place shown; a pocket
     calculator agrees.
@@ -382,7 +380,7 @@ def test_every_printed_figure_is_the_figure_of_its_step(name: str) -> None:
         assert number.get_text() == shown(step).split(" ")[0], step.identity
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", JOBS)
 def test_a_figure_that_is_not_known_prints_no_number(name: str) -> None:
     for step in finished(name).case.workings:
         if step.value is None:

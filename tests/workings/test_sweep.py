@@ -10,13 +10,15 @@ from __future__ import annotations
 
 import pytest
 from changing import done
+from sampling import JOBS
 
 from firstway.checks.rule import Case
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.fault_places import SWEPT
 from firstway.workings.shared.sweep import FaultKind
 
-ROUTES = ("marram", "sedge", "tern", "fulmar", "sallow", "osier", "plover", "dunlin")
+# Those whose every figure is stated; NEC sets its limits otherwise, and one job is full of faults.
+ROUTES = [name for name in JOBS if name not in ("alder", "bramble", "quince")]
 SAME = 1e-3  # the formulas leave out the wire of the board and what a second earth takes off
 
 
