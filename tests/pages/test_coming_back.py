@@ -14,6 +14,7 @@ from bs4 import BeautifulSoup
 from firstway.quiz.bank.question import confused_from_yaml, outcomes_from_yaml
 from firstway.quiz.forms.registry import key_from_data
 from firstway.quiz.paper.coming_back import SESSIONS
+from firstway.quiz.paper.practice_sets import ENOUGH_SETS
 from firstway.quiz.shelf import shelf_from
 
 
@@ -54,6 +55,23 @@ def test_files__each_set_of_figures_is_another_question(
             for one in each["variants"]:
                 key_from_data(one["key"])
                 assert one["key"]["why"]
+
+
+def test_files__a_figure_comes_back_in_twelve_sets_or_says_why_not(
+    root: Path, waiting: dict[str, list[dict[str, Any]]]
+) -> None:
+    """Whoever meets a sum once a week must not learn its answer by heart: twelve sets is our own
+    measure of it.
+    """
+    shelf, _ = shelf_from(root)
+    figures = {
+        question.id: question.few_sets
+        for question in shelf.bank
+        if question.kind in ("number", "working", "read-a-chart")
+    }
+    sets = {each["id"]: len(each["variants"]) for own in waiting.values() for each in own}
+    few = {name for name in figures if name in sets and sets[name] < ENOUGH_SETS}
+    assert few == {name for name, why in figures.items() if why}
 
 
 @pytest.mark.parametrize("session", SESSIONS, ids=lambda each: each.kind)

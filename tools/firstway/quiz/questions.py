@@ -189,5 +189,6 @@ def _question(written: WrittenQuestion, file: str) -> tuple[Question, list[Probl
         drawing=beside.drawing,
         minutes=written.time_minutes or kind.minutes,
         vary=vary_of(written, kind.varies, beside),
+        few_sets=written.few_sets,
     )
     return question, problems

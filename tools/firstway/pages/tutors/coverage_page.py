@@ -3,9 +3,12 @@
 Counts alone; no question is shown.
 """
 
+from collections.abc import Sequence
+
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.quiz.bank.question import DIFFICULTIES, AskedCount, Question, asked_of
+from firstway.quiz.paper.practice_sets import ENOUGH_SETS
 from firstway.quiz.paper.recipe import Recipe, questions_of
 from firstway.rendering.html import Markup, caution_fold_html, counted, joined, table_html, tag
 
@@ -21,6 +24,8 @@ or recognise, 2 explain, 3 apply or calculate, 4 judge.
 {caution}
 
 {papers}
+
+{few}
 
 `paper` prints the same lines for a recipe of your own when it makes the papers.
 """
@@ -48,7 +53,11 @@ def coverage_pages(project: Project) -> list[PageSheet]:
             )
     if not papers:
         return []
-    parts = {"caution": caution_fold_html(), "papers": joined(papers)}
+    parts = {
+        "caution": caution_fold_html(),
+        "papers": joined(papers),
+        "few": _few_html(project.shelf.bank),
+    }
     return [
         PageSheet(
             _PATH,
@@ -58,6 +67,28 @@ def coverage_pages(project: Project) -> list[PageSheet]:
             "Recipes for a class by outcome, kind and difficulty.",
         )
     ]
+
+
+def _few_html(bank: Sequence[Question]) -> Markup:
+    """Questions of the guide that bring few other figures when they come back, each with why."""
+    rows = [
+        [question.id, question.chapter.replace("-", " "), question.few_sets]
+        for question in bank
+        if question.few_sets and question.use == "practice"
+    ]
+    if not rows:
+        return Markup()
+    told = "Where a figure is asked for, a question that comes back brings other figures: at least"
+    return (
+        tag("h2", "Questions with few sets of figures", id="few-sets")
+        + tag("p", f"{told} {ENOUGH_SETS} sets of them, but for these.")
+        + table_html(
+            ("question", "chapter", "why"),
+            rows,
+            "Questions of the guide with few sets of figures",
+            "plain rows",
+        )
+    )
 
 
 def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCount]) -> Markup:

@@ -154,6 +154,7 @@ class Question:
     drawing: WrittenDrawing | None = None
     minutes: float = 0.0
     vary: tuple[Varied, ...] = ()
+    few_sets: str = ""
 
 
 @dataclass(frozen=True)

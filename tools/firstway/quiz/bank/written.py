@@ -217,6 +217,11 @@ class WrittenQuestion(Written):
         "{circuits.slipway.route.1.length_m: [6, 9, 12]}",
         when="a kind whose answer can be a figure",
     )
+    few_sets: str = key(
+        Prose(),
+        "why there are fewer than twelve sets of figures; the tutor reads it",
+        "The days stand in a form.",
+    )
     lines_of: Mapping[str, int] = field(default_factory=dict, repr=False)
 
 

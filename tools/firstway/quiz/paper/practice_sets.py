@@ -25,6 +25,8 @@ from firstway.rendering.html import Markup, escape, joined, tag
 
 MOST_SETS = 4
 """Sets of figures a page carries for one question."""
+ENOUGH_SETS = 12
+"""Sets of figures below which its author says why there are no more."""
 MANY_SETS = 20
 """Sets of figures a question brings where it comes back."""
 
@@ -122,7 +124,9 @@ def _content(content: Content) -> Markup:
 def set_data(made: PracticeSet) -> dict[str, Any]:
     """The set as plain data."""
     shown, picture = made.shown, made.shown.drawing
-    plain = picture and {name: getattr(picture, name) for name in ("svg", "alt", "id", "title")}
+    plain = picture and {
+        name: getattr(picture, name) for name in ("svg", "alt", "id", "title", "key")
+    }
     return {
         **vars(made),
         "shown": {**vars(shown), "stem_html": str(shown.stem_html), "drawing": plain},
@@ -135,7 +139,8 @@ def set_from_data(data: Mapping[str, Any]) -> PracticeSet:
     shown = dict(data["shown"])
     shown |= {name: _pairs(shown[name]) for name in ("choices", "rows", "items", "parts")}
     shown["stem_html"] = Markup(shown["stem_html"])
-    shown["drawing"] = PlainPicture(**shown["drawing"]) if shown["drawing"] else None
+    if plain := shown["drawing"]:
+        shown["drawing"] = PlainPicture(**{**plain, "key": tuple(plain["key"])})
     return PracticeSet(
         Shown(**shown),
         data["key"],

@@ -6,9 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from firstway.files.specs import Number, Prose, Section, Sections, count, key, positive
+from firstway.files.specs import ByName, Number, Prose, Section, Sections, count, key, positive
 from firstway.frozen import dataclass
-from firstway.quiz.bank.question import DEFAULT_SLACK_PERCENT, FigureOf, NumberMistake
+from firstway.quiz.bank.question import (
+    DEFAULT_SLACK_PERCENT,
+    FigureOf,
+    NumberMistake,
+    WrongWay,
+)
 from firstway.quiz.bank.written import (
     LARGEST_SLACK_PERCENT,
     MOST_MISTAKES,
@@ -20,6 +25,7 @@ from firstway.quiz.bank.written import (
     figure_written,
     mistakes_of,
     need,
+    wrong_way_of,
 )
 from firstway.quiz.forms.answered import (
     known_figures,
@@ -73,8 +79,21 @@ class WrittenAnswer(WrittenFigure):
     step: str = key(Prose(), "the step of the working", "voltage-drop")
     of: str = key(Prose(), "what the step is of", "slipway")
     value: float | None = key(Number(), "a value that no working gives", "0.5")
-    unit: str = key(Prose(), "its unit", "m", when="value")
-    source: str = key(Prose(), "where the value comes from", "common practice", when="value")
+    arithmetic: str = key(
+        Prose(),
+        "plain arithmetic over figures of the working, where no step gives it",
+        "I ** 2 * R",
+    )
+    with_: Mapping[str, WrittenFigure] = key(
+        ByName(Section(WrittenFigure)),
+        "symbols of that arithmetic",
+        "{I: {step: design-current, of: slipway}}",
+        when="arithmetic",
+    )
+    unit: str = key(Prose(), "its unit", "m", when="value or arithmetic")
+    source: str = key(
+        Prose(), "where the value comes from", "common practice", when="value or arithmetic"
+    )
     places: int | None = key(count(0, MOST_PLACES), "decimals it is shown with", "2")
     slack_percent: float = key(
         positive(LARGEST_SLACK_PERCENT),
@@ -98,9 +117,9 @@ class WrittenNumber(WrittenQuestion):
 
 @dataclass(frozen=True)
 class Stated:
-    """An answer typed by the author; only with its source."""
+    """An answer typed by the author, or by arithmetic of theirs; only with its source."""
 
-    value: float
+    value: float | WrongWay
     unit: str
     places: int
     source: str
@@ -125,12 +144,17 @@ def number_of(
 ) -> AskedNumber:
     """A figure to work out, and the wrong ones that have a name."""
     found: FigureOf | Stated | None
-    if answer.value is None:
-        need(answer, beside, "step", "of")
-        found = figure_written(answer, beside)
-    else:
+    if answer.arithmetic:
+        need(answer, beside, "unit", "places", "source")
+        way = wrong_way_of(answer, beside)
+        stated = answer.unit, answer.places or 0, answer.source
+        found = Stated(way, *stated) if way else None
+    elif answer.value is not None:
         need(answer, beside, "places", "source")
         found = Stated(answer.value, answer.unit, answer.places or 0, answer.source)
+    else:
+        need(answer, beside, "step", "of")
+        found = figure_written(answer, beside)
     return AskedNumber(found, answer.places, answer.slack_percent, mistakes_of(mistakes, beside))
 
 
@@ -141,7 +165,9 @@ def worked_number(
     stated = asked.answer
     answer: Figure | Computed | None
     if isinstance(stated, Stated):
-        answer = Computed(stated.value, stated.unit, stated.places)
+        way, line = stated.value, look.question.line
+        value = way if isinstance(way, float) else look.led_to(way, {}, line)
+        answer = None if value is None else Computed(value, stated.unit, stated.places)
     else:
         answer = look.figure(look.question.line, stated) if stated else None
     return number_with(look, asked, stem, why, answer) if answer else None
