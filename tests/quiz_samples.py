@@ -47,6 +47,7 @@ class Sketch:
     height: float
     id: str
     title: str
+    key: tuple[str, ...] = ()
 
 
 def sketch(prefix: str, spots: str = "", label: str = "F1") -> Sketch:

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 PHONE_PX = 390
-# A quiz's drawing with its lettered spots is fitted; its words are read opened large.
 _FAULTS = """() => {
   document.querySelectorAll("details").forEach((each) => { each.open = true; });
   const found = [], root = document.documentElement;
@@ -14,11 +13,12 @@ _FAULTS = """() => {
     const name = svg.id || svg.getAttribute("class");
     if (getComputedStyle(sheet).overflowX !== "clip" && sheet.scrollWidth > sheet.clientWidth + 1)
       found.push(`drawing ${name}: ${Math.round(box.width)} px of ${sheet.clientWidth}`);
-    if (svg.closest(".quiz-drawing")) return;
-    const scale = box.width / svg.viewBox.baseVal.width;
     const sizes = [...svg.querySelectorAll("text")]
       .filter((text) => text.getClientRects().length)
-      .map((text) => parseFloat(getComputedStyle(text).fontSize) * scale);
+      .map((text) => {  // as shown: of the drawing's scale, and its letters' own
+        const shown = text.getScreenCTM();
+        return parseFloat(getComputedStyle(text).fontSize) * Math.hypot(shown.a, shown.b);
+      });
     const least = Math.min(...sizes);
     if (sizes.length && least < 8.95) found.push(`words of ${name}: ${least.toFixed(1)} px`);
   });

@@ -46,6 +46,7 @@ def _told(completed: Completed) -> list[str]:
     return [
         item.words
         for group in single_line_layout(completed).groups
+        if not group.hidden  # what a narrow screen shows in place of them
         for item in group.items
         if isinstance(item, Lettering)
     ]

@@ -42,7 +42,7 @@ PLANTED = Planted(
         "taking surge protection for protection against shock": 0.35,
     },
     hard=("surge-thicker", "fault-smallest-current"),
-    copies={"M06": "M18"},
+    copies={"M08": "M28"},
 )
 ABSENT, LATE, TWICE, DAMAGED = ("M09", "M31"), "M14", "M05", "M33"
 _CLOSES = "2026-11-23T20:15:00Z"
@@ -68,7 +68,11 @@ def sample_pages(
     marks = sample_marks(key)
     style, titles = style_of(root), chapter_titles(root)
     setting = Setting(
-        key, pools, introduction, paper_style(page_style(root)), slim_script(paper_script())
+        key,
+        pools,
+        introduction,
+        paper_style(page_style(root, key.pictures.values())),
+        slim_script(paper_script()),
     )
     own = {each.code: each for each in marks.marked}
     pages: dict[str, str] = {

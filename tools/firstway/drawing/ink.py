@@ -202,10 +202,14 @@ def _quiet_rules(fills: Mapping[str, str]) -> str:
 
 
 def page_stylesheet(
-    dark_scheme: str = '[data-md-color-scheme="slate"]', lifelike: bool = True
+    dark_scheme: str = '[data-md-color-scheme="slate"]',
+    lifelike: bool = True,
+    numbered: bool = False,
+    stages: bool = True,
 ) -> str:
     """Custom properties of every ink for a page: light, dark on screen under `dark_scheme` ("": as
-    the device is set), light in print; with what the lifelike view takes, where a page may hold it.
+    the device is set), light in print; with what the lifelike view takes, where a page may hold it,
+    or flat views with numbers alone; with what fades stages to come.
     """
     properties = _properties(True, lifelike)
     dark = (
@@ -217,28 +221,33 @@ def page_stylesheet(
         f":root{{{_properties(False, lifelike)}}}\n{dark}\n"
         "svg.fw-drawing{display:block;width:100%;height:auto}\n"
         ".sheet>svg.fw-hand{max-width:35rem;margin:0 auto}#colours-drawing{max-width:35rem}\n"
-        + (lifelike_rules() + _NARROW if lifelike else "")
-        + _stages()
+        + (lifelike_rules() + _NARROW if lifelike else _NUMBERED if numbered else "")
+        + (_stages() if stages else "")
         + "\n@media"
         " print{svg.fw-drawing{min-width:0!important}svg.fw-again{max-height:110mm!important}}\n"
     )
 
 
-# numbers with their list take the place of words, but for the drawing opened large
-_NARROW = (
-    "\n.md-typeset .zkey:not([hidden]){display:none}"
-    ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
+# numbers with their list take the place of words, but for the drawing opened large and the letters
+# of a question's answers
+_NUMBERED = (
     "@media screen and (max-width:37.5rem){"
     ".large{--fw-words:inline;--fw-numbers:none}"
-    ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
     ".fw-numbered :is(text,.label,.key,.title-block){display:var(--fw-words,none)}"
     ".numbers.on-paper text{stroke:var(--fw-paper);stroke-width:8;paint-order:stroke}"
     ".fw-worded{--fw-words:inline;--fw-numbers:none}"
     ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
+    ".fw-numbered .spot text{display:inline}}\n"
+)
+_NARROW = (
+    "\n.md-typeset .zkey:not([hidden]){display:none}"
+    ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
+    "@media screen and (max-width:37.5rem){"
+    ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
     ".fw-lifelike :is(.zf,.zm){font-size:16px}.fw-lifelike .zclose text{font-size:13.7px}"
     ".sheet>svg.fw-close-up{min-width:0}.fw-close-up text{font-size:12.8px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"
-)
+) + _NUMBERED
 
 
 def _stage_rules(place: int) -> str:

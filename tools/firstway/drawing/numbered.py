@@ -29,7 +29,7 @@ from firstway.rendering.html import sentence
 
 COLUMN_PX, LEAST_PX = 306.0, 9.0
 """What the column of a page leaves a drawing on a screen of 360 px, and the least text on it."""
-_RING = 0.68
+RING_OF_NUMBER = 0.68
 """How far a number of two figures reaches, of their size."""
 _TERMINAL = 8.0
 _CLEAR, _EDGE, _MARGIN = 1.5, 6.0, 40.0
@@ -61,7 +61,7 @@ def numbered_parts(
     and below `bottom` a narrow screen shows nothing.
     """
     size = ceil(LEAST_PX * _shown(right, sheet.width) / COLUMN_PX)
-    ring = _RING * size
+    ring = RING_OF_NUMBER * size
     found = sorted(_places(sheet.groups, ring), key=lambda each: (round(each.y / 24), each.x))
     spots = _spots(found, _taken(sheet.groups), ring, right)
     items: list[Drawable] = []

@@ -429,9 +429,11 @@ def overlaid(sheet: Sheet, drawn: Drawn, what: Overlay) -> Drawn:
     )
 
 
-def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> Drawn:
+def staged(
+    sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int, whole: bool = False
+) -> Drawn:
     """The wiring diagram at one stage (counted from 1): what is new is marked, what is fitted
-    plain, what comes ghosted.
+    plain, what comes ghosted. A narrow screen shows what is new, or the `whole`.
     """
     stage = stages[place - 1]
     groups = {group.id: group for group in sheet.groups}
@@ -453,7 +455,9 @@ def staged(sheet: Sheet, drawn: Drawn, stages: Sequence[Stage], place: int) -> D
         words,
         marks,
         place,
-        shown_around(sheet, [groups[name] for name in _new_names(stage) if name in groups]),
+        None
+        if whole
+        else shown_around(sheet, [groups[name] for name in _new_names(stage) if name in groups]),
     )
 
 

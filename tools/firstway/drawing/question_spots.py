@@ -15,6 +15,7 @@ from firstway.drawing.hands.library import BY_ID, drawn_picture
 from firstway.drawing.ink import paint
 from firstway.drawing.job_charts import charts_of, heat_chart
 from firstway.drawing.labels import Bounds
+from firstway.drawing.numbered import RING_OF_NUMBER
 from firstway.drawing.overlays import in_one, overlaid, overlays_of, staged
 from firstway.drawing.painted import Painted, painted_in
 from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_terminal
@@ -22,7 +23,7 @@ from firstway.drawing.sheet import Point
 from firstway.drawing.single.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
 from firstway.drawing.svg import Drawn, drawn_from, shape, svg_id, svg_path_of
-from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
+from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.nec_words import in_nec_words
 from firstway.rendering.html import Markup, joined
 
@@ -78,7 +79,7 @@ def drawn_for(
     if view == "single-line":
         return drawn_from(single_line_layout(asked_of, with_figures=False), prefix)
     if view == "board":
-        return board_front(asked_of, prefix, numbers=False)
+        return board_front(asked_of, prefix)
     if view == "chart":
         return _chart(asked_of, prefix, chart, circuit)
     if view == "hands":
@@ -107,22 +108,18 @@ def pictured(
 
 
 def _wiring(completed: Completed, prefix: str, stage: str, overlay: str) -> Drawn | None:
-    drawn = wiring_diagram(completed, prefix, with_foot=False)
+    sheet = wiring_layout(completed, with_foot=False)
+    drawn = drawn_from(sheet, prefix)
     if stage:
         stages = stages_of(completed)
         place = next((place for place, each in enumerate(stages, 1) if each.id == stage), 0)
-        return (
-            in_one(drawn, staged(wiring_layout(completed, with_foot=False), drawn, stages, place))
-            if place
-            else None
-        )
+        if not place:
+            return None
+        again = in_one(drawn, staged(sheet, drawn, stages, place, whole=True))
+        return replace(again, key=drawn.key)
     if overlay:
         path = next((each for each in overlays_of(completed) if each.kind == overlay), None)
-        return (
-            in_one(drawn, overlaid(wiring_layout(completed, with_foot=False), drawn, path))
-            if path
-            else None
-        )
+        return replace(in_one(drawn, overlaid(sheet, drawn, path)), key=drawn.key) if path else None
     return drawn
 
 
@@ -168,6 +165,7 @@ def asked(
     prefix = re.sub(r"-drawing(?:-.*)?$", "", drawn.id)
     shown = [thing for thing in reading.things if thing.bounds[2] > thing.bounds[0] or thing.lines]
     texts = [thing.bounds for thing in shown if thing.words]
+    numbers = _numbers(reading.by_id.get(svg_id(prefix, "numbers")))
     spots: list[Spot] = []
     marks: list[Markup] = []
     missing: list[str] = []
@@ -180,7 +178,7 @@ def asked(
         if anchor is None:
             missing.append(place)
             continue
-        at = _free_place(anchor, shown, taken, drawn.width, drawn.height)
+        at = _free_place(anchor, shown, (*numbers, *taken), drawn.width, drawn.height)
         taken.append((at[0] - _APART, at[1] - _APART, at[0] + _APART, at[1] + _APART))
         spot = Spot(
             letter,
@@ -196,6 +194,28 @@ def asked(
     closing = drawn.svg.rstrip().rfind("</svg>")
     svg = f"{drawn.svg[:closing]}{joined(marks)}{drawn.svg[closing:]}"
     return replace(drawn, svg=svg), tuple(spots), tuple(missing)
+
+
+def _numbers(group: Element | None) -> list[Bounds]:
+    """What a disc keeps free of the numbers that a narrow screen shows in place of words: there
+    the disc is twice as large.
+    """
+    found = []
+    for each, size in () if group is None else _sized(group, 12.0):
+        x, y = float(each.attrib["x"]), float(each.attrib["y"])
+        reach = RING_OF_NUMBER * size + _APART - RADIUS
+        y -= 0.36 * size
+        found.append((x - reach, y - reach, x + reach, y + reach))
+    return found
+
+
+def _sized(element: Element, size: float) -> Iterator[tuple[Element, float]]:
+    """The words of an element, each with its size, which may be that of what it stands in."""
+    size = float(element.attrib.get("font-size", size))
+    if element.tag.endswith("text"):
+        yield element, size
+    for child in element:
+        yield from _sized(child, size)
 
 
 def _place_words(completed: Completed, place: str, otherwise: str = "") -> str:
@@ -410,7 +430,6 @@ def _mark(spot: Spot, anchor: Point, at: Point, prefix: str) -> Markup:
             spot.letter,
             x=at[0],
             y=at[1] + 5,
-            font_family="inherit",
             font_size=14,
             font_weight="700",
             text_anchor="middle",

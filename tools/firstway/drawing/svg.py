@@ -94,7 +94,7 @@ def widths_stylesheet(page: str | None = None) -> str:
         places = sorted({int(place) for place in re.findall(r"\bfw-least-(\d+)", page)})
     rules = "".join(f".fw-least-{place}{{min-width:{place * WIDTH_STEP}px}}\n" for place in places)
     cropped = page is None or re.search(r"\bfw-(?:lifelike|numbered)\b", page)
-    return rules + (_parts_stylesheet() if cropped else "")
+    return rules + (_parts_stylesheet(page) if cropped else "")
 
 
 PARTS = 32
@@ -134,14 +134,23 @@ def numbered_part(sheet: Sheet, to: tuple[float, float, float, float] | None = N
     return f" fw-numbered {shown} {cut}{begins and f' {begins}'}{worded}"
 
 
-def _parts_stylesheet() -> str:
-    """Rules of the crop: what a narrow screen leaves out before, beside and below."""
-    rules = "".join(f".fw-from-{place}{{--fw-from:{place}}}" for place in range(PARTS))
-    rules += "".join(f".fw-over-{place}{{--fw-over:{place}}}" for place in range(1, PARTS + 1))
-    for name in ("cut", "top"):
-        rules += "".join(
-            f".fw-{name}-{place}{{--fw-{name}:{place}}}" for place in range(1, _MOST_CUT + 1)
-        )
+def _parts_stylesheet(page: str | None) -> str:
+    """Rules of the crop: what a narrow screen leaves out before, beside and below; all of them, or
+    those that a page names.
+    """
+    steps = {
+        "from": range(PARTS),
+        "over": range(1, PARTS + 1),
+        "cut": range(1, _MOST_CUT + 1),
+        "top": range(1, _MOST_CUT + 1),
+    }
+    named = None if page is None else set(re.findall(r"\bfw-(?:from|over|cut|top)-\d+", page))
+    rules = "".join(
+        f".fw-{name}-{place}{{--fw-{name}:{place}}}"
+        for name, places in steps.items()
+        for place in places
+        if named is None or f"fw-{name}-{place}" in named
+    )
     return (
         f"@media screen and (max-width:37.5rem){{{rules}"
         ".sheet:has(>:is(.fw-lifelike,.fw-numbered)){overflow:clip!important}"

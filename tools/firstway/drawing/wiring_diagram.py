@@ -30,7 +30,9 @@ _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no p
 
 
 def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
-    """The sheet of the wiring view; a question's, in a paper that says the rest, has no foot."""
+    """The sheet of the wiring view; a question's, in a paper that says the rest, has no foot, and
+    its numbers do not tell what is joined.
+    """
     view = _view(completed, _BESIDE[0])
     if view.names.missing:
         view = _view(completed, _BESIDE[1])
@@ -56,9 +58,8 @@ def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
         (("installation", completed.installation.name),),
     )
     whole = on_whole_units(sheet)
-    if not with_foot:
-        return whole
-    return numbered_parts(whole, _leaving(completed, whole), whole.width, view.height)
+    leaving = _leaving(completed, whole) if with_foot else {}
+    return numbered_parts(whole, leaving, whole.width, view.height)
 
 
 def _leaving(completed: Completed, sheet: Sheet) -> dict[str, list[str]]:

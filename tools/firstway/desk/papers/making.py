@@ -16,6 +16,7 @@ folder.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import replace
@@ -55,6 +56,7 @@ from firstway.desk.shared.sheets import (
 from firstway.drawing.ink import page_stylesheet
 from firstway.drawing.question_spots import pictured
 from firstway.drawing.stages import stages_of
+from firstway.drawing.svg import widths_stylesheet
 from firstway.files.disk import text_of_file
 from firstway.files.folders import ROOM_PREFIX, Room, room_for, room_in, settle_rooms
 from firstway.files.locking import alone_in
@@ -62,6 +64,7 @@ from firstway.frozen import dataclass
 from firstway.problems import Problem, visible
 from firstway.quiz.bank.question import Question, asked_line, asked_of, outcome_texts
 from firstway.quiz.class_files import Learner
+from firstway.quiz.forms.drawings import Picture, parts_of
 from firstway.quiz.forms.lint import flaws_of
 from firstway.quiz.forms.shown_question import shown_question
 from firstway.quiz.forms.sources import DrawingOf, Pictured, Sources, StageText, sources_from
@@ -578,7 +581,11 @@ def _write(
     by: Workers,
 ) -> None:
     setting = Setting(
-        key, pools, recipe.introduction, paper_style(page_style(root)), slim_script(paper_script())
+        key,
+        pools,
+        recipe.introduction,
+        paper_style(page_style(root, key.pictures.values())),
+        slim_script(paper_script()),
     )
     for folder in ("hand-out", "desk"):
         (new / folder).mkdir(parents=True)
@@ -602,10 +609,24 @@ def _write(
     )
 
 
-def page_style(root: Path) -> str:
-    """Everything a page of questions is dressed in."""
-    return slim_style(
-        style_of(root, "content/assets/quiz.css") + "\n" + page_stylesheet("", lifelike=False)
+def page_style(root: Path, pictures: Iterable[Picture] | None = None) -> str:
+    """Everything a page of questions is dressed in; of what drawings need, what these need."""
+    parts = [each for picture in pictures or () if (each := parts_of(picture))]
+    heads, drawn = ("".join(each[place] for each in parts) for place in (0, 1))
+    known = pictures is not None
+    style = slim_style(
+        style_of(root, "content/assets/quiz.css")
+        + "\n"
+        + page_stylesheet(
+            "", lifelike=False, numbered=True, stages=not known or "fw-stage-" in drawn
+        )
+        + widths_stylesheet(heads if known else None)
+    )
+    wanted = set(re.findall(r"--fw-z\w+", drawn))
+    return re.sub(
+        r"(--fw-z\w+):[^;}]*;?",
+        lambda one: "" if known and one[1] not in wanted else one[0],
+        style,
     )
 
 

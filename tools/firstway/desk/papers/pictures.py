@@ -31,6 +31,7 @@ class KeptPicture:
     alt: str
     title: str
     id: str = f"{_STEM}-drawing"
+    key: tuple[str, ...] = ()
 
 
 def picture_id(picture: Picture) -> str:

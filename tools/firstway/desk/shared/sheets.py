@@ -43,7 +43,8 @@ def page_html(
 NEVER_ON_PAPERS = re.compile(
     r"\.(?:figures|advice|share|share-ground|chart|right-one|answered|working|"
     r"visually-hidden|wide|told|n|quiz-result|quiz-score"
-    r"|quiz-points|quiz-sure|quiz-unsure|quiz-reread|quiz-keep|quiz-answers|quiz-aside)(?![a-z-])"
+    r"|quiz-points|quiz-sure|quiz-unsure|quiz-reread|quiz-keep|quiz-answers|quiz-aside"
+    r"|quiz-session|session-said|session-seed|session-panel)(?![a-z-])"
 )
 """Names of what stands on the tutor's pages or in practice alone."""
 

@@ -8,7 +8,7 @@ from itertools import pairwise, product
 from math import ceil, floor, hypot
 
 from firstway.drawing.labels import Bounds, meets
-from firstway.drawing.numbered import COLUMN_PX, LEAST_PX
+from firstway.drawing.numbered import COLUMN_PX, LEAST_PX, RING_OF_NUMBER
 from firstway.drawing.sheet import (
     HAIR,
     Disc,
@@ -109,7 +109,7 @@ def _shown(left: float, right: float, width: float) -> float:
 
 def _ring(size: float) -> float:
     """The radius of a ring round two figures."""
-    return 0.68 * size
+    return RING_OF_NUMBER * size
 
 
 def _spots(

@@ -38,9 +38,11 @@ _MARGIN = 12.0
 
 def single_line_layout(completed: Completed, with_figures: bool = True) -> Sheet:
     """The sheet of the single-line diagram; a question about a figure shows it without figures."""
-    path = supply_path(completed.installation, with_figures)
+    installation = completed.installation
+    path = supply_path(installation, with_figures)
     called = numbered(path, completed)
-    return _sheet(completed, path, called, places_of(path, called))
+    places = places_of(path, called)
+    return with_numbers(_sheet(completed, path, called, places), places, called, installation.rules)
 
 
 def _sheet(
@@ -64,14 +66,9 @@ def _sheet(
 
 def single_line(completed: Completed, prefix: str = "") -> Drawn:
     """The single-line diagram as SVG, with numbers for narrow screens; ids begin with `prefix`."""
-    installation = completed.installation
-    path = supply_path(installation)
-    called = numbered(path, completed)
-    places = places_of(path, called)
-    sheet = with_numbers(
-        _sheet(completed, path, called, places), places, called, installation.rules
+    return drawn_from(
+        single_line_layout(completed), prefix or f"{completed.installation.name}-single-line"
     )
-    return drawn_from(sheet, prefix or f"{installation.name}-single-line")
 
 
 def _samples(path: SupplyPath, called: CalledOut) -> tuple[Sample, ...]:

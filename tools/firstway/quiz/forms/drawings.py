@@ -6,6 +6,7 @@ A drawing that several questions look at is written once; ids never meet.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import field
 from functools import lru_cache
 from typing import Protocol
@@ -25,6 +26,8 @@ class Picture(Protocol):
     def id(self) -> str: ...
     @property
     def title(self) -> str: ...
+    @property
+    def key(self) -> Sequence[str]: ...
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,7 @@ class PlainPicture:
     alt: str
     id: str
     title: str
+    key: tuple[str, ...] = ()
 
 
 _SPOT = '<g class="spot"'
@@ -45,7 +49,8 @@ _WORDS = re.compile(r"<title\b[^>]*>.*?</title>\s*<desc\b[^>]*>.*?</desc>\s*", r
 _TITLE = re.compile(r"<title\b[^>]*>.*?</title>", re.DOTALL)
 _REFERENCE = re.compile(r'(?:href="|url\()#([^")]*)')
 _ID = re.compile(r'\sid="([^"]*)"')
-_CLASS = re.compile(r'\sclass="[^"]*"')
+_CLASS = re.compile(r'\sclass="([^"]*)"')
+_NARROW = {"numbers", "on-paper"}
 _FALLBACK = re.compile(r"var\((--fw-[a-z]+),[^()]*\)")
 _DATA = re.compile(r'\sdata-[a-z-]+="[^"]*"')
 
@@ -64,9 +69,9 @@ class PageDrawings:
         """The drawing in its frame. On a phone it is fitted to its column and can be opened over
         the whole window.
 
-        There it stands once more by reference, without a script (the popover attribute of the HTML
-        standard). `variant` marks a drawing that belongs to one set of figures; all but the first
-        wait hidden.
+        What numbers say there stands in a list below. Opened, it stands once more by reference,
+        without a script (the popover attribute of the HTML standard). `variant` marks a drawing
+        that belongs to one set of figures; all but the first wait hidden.
         """
         self.figures += 1
         title, large = drawing.title, f"{self.prefix}-l{self.figures}"
@@ -85,6 +90,9 @@ class PageDrawings:
         return tag(
             "figure",
             sheet,
+            tag("ol", *(tag("li", words) for words in drawing.key), class_="zkey")
+            if drawing.key
+            else "",
             tag("div", close, self.again(drawing), class_="large", id=large, popover=True),
             tag("figcaption", title, " ", enlarge),
             class_="drawing quiz-drawing",
@@ -139,14 +147,20 @@ def _parts(svg: str, name: str) -> tuple[str, str, str] | None:
     return head, _without_names(_WORDS.sub("", body, count=1)).replace(f"{stem}-", "\0-"), spots
 
 
+def _narrow_class(found: re.Match[str]) -> str:
+    kept = " ".join(name for name in found[1].split() if name in _NARROW)
+    return f' class="{kept}"' if kept else ""
+
+
 def _without_names(body: str) -> str:
     """A drawing that is only looked at: the names of its groups, which say again what its texts
     say, are left out.
 
     What another part refers to keeps its id; classes stay where the drawing fades the stages to
-    come. Colours come from the page, which holds every ink.
+    come, and where a narrow screen shows numbers in place of words. Colours come from the page,
+    which holds every ink.
     """
     wanted = set(_REFERENCE.findall(body))
     body = _ID.sub(lambda found: found[0] if found[1] in wanted else "", _TITLE.sub("", body))
-    body = body if "fw-stage-" in body else _CLASS.sub("", body)
+    body = body if "fw-stage-" in body else _CLASS.sub(_narrow_class, body)
     return _FALLBACK.sub(r"var(\1)", _DATA.sub("", body)).replace("\n", "")
