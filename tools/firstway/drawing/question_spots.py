@@ -339,6 +339,10 @@ def _free_place(
         for piece in thing.lines
         if thing.reach and _distance(anchor, piece) < reach
     ]
+    measured = [
+        (*start, end[0] - start[0], end[1] - start[1], math.dist(start, end) ** 2)
+        for start, end in pieces
+    ]
 
     def cost(at: Point, most: float) -> float:
         """What a place hides and crosses; no more is counted once it is over `most`."""
@@ -350,9 +354,7 @@ def _free_place(
         if cost <= most:
             cost += sum(_crosses(anchor, at, other) for other in taken) * 900
             cost += sum(_crosses(anchor, at, text) for text in texts) * 60
-        if cost <= most:
-            cost += sum(_distance(at, piece) < RADIUS + 1 for piece in pieces) * 12
-        return cost
+        return cost if cost > most else cost + 12 * _crossed(at, measured, (most - cost) / 12)
 
     best = math.inf, anchor
     for distance in DISTANCES:
@@ -361,6 +363,25 @@ def _free_place(
         if best[0] <= distance:  # nothing hidden: a longer leader cannot be better
             break
     return best[1]
+
+
+_Measured = tuple[float, float, float, float, float]
+"""A piece of a line: where it begins, how far it goes each way, and its length squared."""
+
+
+def _crossed(at: Point, pieces: Sequence[_Measured], most: float) -> int:
+    """How many pieces a disc lies on; no more are counted once they are over `most`."""
+    x, y = at
+    near, found = (RADIUS + 1) ** 2, 0
+    for ax, ay, dx, dy, length in pieces:
+        to_x, to_y = x - ax, y - ay
+        share = (to_x * dx + to_y * dy) / length if length else 0.0
+        share = 0.0 if share < 0 else 1.0 if share > 1 else share
+        if (to_x - share * dx) ** 2 + (to_y - share * dy) ** 2 < near:
+            found += 1
+            if found > most:
+                break
+    return found
 
 
 def _gap(box: Bounds, point: Point) -> float:

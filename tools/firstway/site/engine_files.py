@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import gzip
 import json
+import zipfile
 from base64 import b64encode
 from collections.abc import Iterable, Iterator
+from hashlib import sha256
 from importlib.metadata import distribution
 from pathlib import Path
 from shutil import copyfile
@@ -24,8 +26,19 @@ from firstway.model.blank import blank_installation
 _PROGRAM = Path(__file__).parents[1]
 _FOLDER = "assets/engine"
 # Of the program, what no page calls; of the libraries, those that drawing and reading need.
-_LEFT_OUT = ("site", "pages", "desk", "quiz", "spreading", "cli.py", "__main__.py")
+LEFT_OUT = ("site", "pages", "desk", "quiz", "spreading", "cli.py", "__main__.py")
 _LIBRARIES = {"PyYAML": "yaml", "schemdraw": "schemdraw", "markupsafe": "markupsafe"}
+# Of Python's library, what nothing asks that the page runs: nearly half of its weight.
+LEFT_OUT_OF_PYTHON = frozenset(
+    "_pyio _pyrepl bdb cProfile configparser doctest email ensurepip ftplib http imaplib mailbox"
+    " modulefinder multiprocessing optparse pdb pickletools plistlib poplib profile pstats pydoc"
+    " smtplib socketserver sqlite3 tarfile tomllib trace turtle unittest uuid venv wave"
+    " wsgiref xmlrpc zoneinfo".split()
+)
+_ENCODINGS = frozenset(
+    "__init__ _win_cp_codecs aliases ascii charmap cp1252 cp437 idna iso8859_1 latin_1"
+    " raw_unicode_escape unicode_escape utf_16 utf_16_be utf_16_le utf_32 utf_8 utf_8_sig".split()
+)
 _LICENCES = Path(__file__).parent / "engine_licences"
 
 
@@ -67,19 +80,32 @@ def _script_json(data: Any) -> str:
 
 
 def _python_script(package: Path) -> Path:
-    """Python itself as a script, made once beside what was fetched."""
-    script = package / "python.js"
+    """Python itself as a script, made once beside what was fetched; its name says of what."""
+    parts = "\n".join((*sorted(LEFT_OUT_OF_PYTHON), *sorted(_ENCODINGS)))
+    script = package / f"python-{sha256(parts.encode()).hexdigest()[:8]}.js"
     if not script.is_file():
         lock = json.loads((package / "pyodide-lock.json").read_text(encoding="utf-8"))
         held = {
             "wasm": _packed((package / "pyodide.asm.wasm").read_bytes()),
             "asm": _packed((package / "pyodide.asm.mjs").read_bytes()),
-            "std": _text_of((package / "python_stdlib.zip").read_bytes()),
+            "std": _text_of(zipped(_library(package / "python_stdlib.zip"))),
             "loader": (package / "pyodide.js").read_text(encoding="utf-8"),
             "lock": {**lock, "packages": {}},  # nothing is ever asked for
         }
         put_text(script, f"ownJobPython({_script_json(held)});\n")
     return script
+
+
+def _library(archive: Path) -> Iterator[tuple[str, bytes]]:
+    """The modules of Python's library that the page needs."""
+    with zipfile.ZipFile(archive) as held:
+        for entry in held.infolist():
+            first, _, rest = entry.filename.partition("/")
+            needed = first.removesuffix(".py") not in LEFT_OUT_OF_PYTHON
+            if first == "encodings":
+                needed = rest.removesuffix(".py") in _ENCODINGS
+            if needed and not entry.is_dir():
+                yield entry.filename, held.read(entry)
 
 
 def _packed(content: bytes) -> str:
@@ -106,7 +132,7 @@ def _program_text() -> str:
 def _program_files() -> Iterator[tuple[str, bytes]]:
     for path in sorted(_PROGRAM.rglob("*")):
         inside = path.relative_to(_PROGRAM)
-        if path.is_file() and inside.parts[0] not in _LEFT_OUT and "__pycache__" not in path.parts:
+        if path.is_file() and inside.parts[0] not in LEFT_OUT and "__pycache__" not in path.parts:
             yield f"firstway/{inside.as_posix()}", path.read_bytes()
     for name, package in sorted(_LIBRARIES.items()):
         home = Path(str(distribution(name).locate_file("")))
