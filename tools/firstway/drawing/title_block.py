@@ -22,7 +22,7 @@ from firstway.drawing.sheet import (
 )
 from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.model.installation import Installation
-from firstway.rendering.citing import RULE_WORDS
+from firstway.rendering.citing import RULE_WORDS, read_as_of
 from firstway.rendering.html import caution_line
 
 MARGIN = 12.0
@@ -84,17 +84,23 @@ def title_block(
     top: float,
     units_per_mm: float | None = None,
 ) -> tuple[Group, float]:
-    """A ruled row of job, view, edition, day the work begins and, to scale, a scale bar; and the y
-    below it. Where the sheet is narrow, two rows.
+    """A ruled row of job, view, edition (with the one that was read, where the file asks for a
+    newer one), day the work begins and, to scale, a scale bar; and the y below it. Where the sheet
+    is narrow, two rows.
     """
     rules = RULE_WORDS.get(installation.rules, installation.rules)
+    read = read_as_of(installation.rules, installation.edition)
     cells = [
         _Cell("Job", installation.title, _LEAST_JOB),
         *(
             _Cell(caption, value, _least(caption, value))
             for caption, value in (
                 ("Drawing", view),
-                ("Rules and edition", f"{rules}, {installation.edition}"),
+                (
+                    "Rules, edition asked for" if read else "Rules and edition",
+                    f"{rules}, {installation.edition}",
+                ),
+                *([("Read as of", read)] if read else []),
                 ("Work begins", installation.work_begins.isoformat()),
             )
         ),

@@ -190,8 +190,9 @@ def _entries(done: Completed) -> Iterator[Brought]:
 
 def _labels(done: Completed) -> Iterator[Brought]:
     front = seen_front(done)
-    for each in (*labels_of_cover(front), *further_labels(front), *labels_beside(front)):
-        yield Brought(f"label: {each.title}", "1")
+    labels = (*labels_of_cover(front), *further_labels(front), *labels_beside(front))
+    for title, number in Counter(each.title for each in labels).items():
+        yield Brought(f"label: {title}", str(number))
 
 
 def _outside(done: Completed) -> Iterator[Brought]:

@@ -5,6 +5,7 @@ Nothing here is a certificate: no sheet has a place for a signature or a number 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from firstway.checks.expecting import expected_readings
@@ -18,6 +19,7 @@ from firstway.drawing.front.cover_labels import (
     labels_of_cover,
 )
 from firstway.drawing.front.scene import seen_front
+from firstway.drawing.parted import parts_html
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
 from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
@@ -29,7 +31,7 @@ from firstway.record.site_sheets import SITE_SHEETS
 from firstway.record.standing import Standing, about
 from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.findings import verdict_mark
-from firstway.rendering.html import Markup, joined, list_html, sentence, table_html, tag
+from firstway.rendering.html import Markup, counted, joined, list_html, sentence, table_html, tag
 from firstway.rendering.readings import PHASES, fields_html, foretold_html
 from firstway.rendering.working import whole_working
 from firstway.tables.reading import Gap, rule_limit
@@ -60,15 +62,17 @@ _FORMS = {
 
 @dataclass(frozen=True)
 class RecordSheet:
-    """One sheet: the name of its file, its title, its body; `asked_below`: whether every question
-    that is open stands below it; `status`: its own words on top, "" for the standing of the job.
+    """One sheet: the name of its file, its title, its body; `asks`: whether every question that is
+    open stands on it, and then before its body (`asks_first`) or below; `status`: its own words on
+    top, "" for the standing of the job.
     """
 
     name: str
     title: str
     body: Markup
-    asked_below: bool = True
+    asks: bool = True
     status: str = ""
+    asks_first: bool = False
 
 
 # What stands on top of a sheet for a place that is live already; common practice.
@@ -96,7 +100,7 @@ def sheets_of(done: Completed, standing: Standing) -> tuple[RecordSheet, ...]:
     sheets = [
         RecordSheet("what-stands", "What stands, and what is open", _what_stands(done, standing)),
         RecordSheet("working", "The working", _working(done)),
-        RecordSheet("drawings", "The drawings", _drawings(done)),
+        RecordSheet("drawings", "The drawings", _drawings(done), asks_first=True),
         RecordSheet("to-bring", "What to bring", _held(standing) + _to_bring(done)),
         RecordSheet("cutting-list", "Cutting list", _held(standing) + _cutting(done)),
     ]
@@ -125,10 +129,18 @@ def status_of(standing: Standing) -> str:
     return f"{NOT_ENERGISED}." if standing.draft else _MAY_GO_ON
 
 
-def open_lines(standing: Standing) -> Markup:
-    """A line for each question that is open, to be answered by hand: they stand on every copy."""
+def open_lines(standing: Standing, asked_on: str = "") -> Markup:
+    """A line for each question that is open, to be answered by hand: they stand on every copy.
+    Where another sheet of it has them (`asked_on`), that is said.
+    """
     if not standing.open:
         return Markup()
+    if asked_on:
+        number = counted(len(standing.open), "question is", "questions are")
+        return tag(
+            "p",
+            f"{number} open: a line for each stands on sheet {asked_on}. What is not known is no pass.",
+        )
     rows = [(_question(each), _LINE, _LINE, _LINE) for each in standing.open]
     head = ("not known yet", "whom asked", "answer", "day")
     return table_html(head, rows, "What is not known is no pass", "plain open")
@@ -180,21 +192,39 @@ def _working(done: Completed) -> Markup:
     return joined([*parts, tag("h3", "Sources"), sources])
 
 
+# Units of height that fill a page of A4 alone (262 mm, `record.css`) with the least letters at 5.9
+# points; a drawing is parted from less on, where it shares its page.
+_TALLEST_ALONE = 1500.0
+
+
 def _drawings(done: Completed) -> Markup:
-    return joined(_drawing(done, AskedView(view)) for view in _VIEWS)
+    """Each on a page of its own, where paper is printed on; the first below the sheet's head."""
+    return joined(
+        _drawing(done, AskedView(view), "drawing" if place else "drawing first")
+        for place, view in enumerate(_VIEWS)
+    )
 
 
-def _drawing(done: Completed, asked: AskedView) -> Markup:
+def _drawing(done: Completed, asked: AskedView, classes: str) -> Markup:
     drawn, problems = asked_view(done, asked, ())
     if drawn is None:
         return tag("p", "; ".join(map(str, problems)), class_="missing")
-    return tag(
+    tall = drawn.height > _TALLEST_ALONE
+    whole = tag(
         "figure",
-        tag("figcaption", drawn.title),
+        tag("figcaption", drawn.title, f". {_ON_A3}" if tall else ""),
         tag("div", drawn.html, class_="sheet"),
         tag("ol", *(tag("li", words) for words in drawn.key), class_="zkey") if drawn.key else "",
-        class_="drawing",
+        class_=classes,
     )
+    parts = parts_html(drawn) if tall else ()
+    return joined([whole, *(tag("figure", part, class_="drawing part-of-it") for part in parts)])
+
+
+_ON_A3 = (
+    "Whole: print this page on A3 where its letters are too small. On the next pages it stands in"
+    " two parts, as large as A4 has room."
+)
 
 
 def _held(standing: Standing) -> Markup:
@@ -346,19 +376,23 @@ def _labels(done: Completed) -> Markup:
         each.kind: (each.body.high[0] - each.body.low[0], each.body.high[1] - each.body.low[1])
         for each in done.case.layout.fittings
     }
-    labels = (*labels_of_cover(front), *further_labels(front), *labels_beside(front))
+    labels = Counter(
+        (each, sizes.get(each.id))
+        for each in (*labels_of_cover(front), *further_labels(front), *labels_beside(front))
+    )
     words = (
         "What each label must say, in our words, with the reason. Where the book gives the wording,"
         " write it on the blank; the book is what counts. Outlines are at size where the plan has a"
         " place on the cover."
     )
-    return tag("p", words) + joined(_label(each, sizes.get(each.id)) for each in labels)
+    each_once = (_label(each, size, number) for (each, size), number in labels.items())
+    return tag("p", words) + tag("div", *each_once, class_="labels-of-it")
 
 
-def _label(label: CoverLabel, size: tuple[float, float] | None) -> Markup:
+def _label(label: CoverLabel, size: tuple[float, float] | None, number: int) -> Markup:
     return tag(
         "section",
-        tag("h3", label.title),
+        tag("h3", label.title, f": {number} of them" if number > 1 else ""),
         tag("p", label.words, class_="label-warns" if label.warns else "label-face"),
         _outline(label, *size) if size else "",
         tag("p", sentence(label.why)),

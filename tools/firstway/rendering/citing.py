@@ -8,6 +8,7 @@ from functools import cache
 from itertools import takewhile
 from typing import Any
 
+from firstway.checks.rule import NOT_SEEN_IN
 from firstway.choosing.completing import Completed
 from firstway.frozen import dataclass
 from firstway.model.read_copy import ReadClause
@@ -123,6 +124,20 @@ STANDING_WORDS = {
 }
 
 RULE_WORDS = {"bs7671": "BS 7671", "iec60364": "IEC 60364", "nec": "NEC"}
+
+# The edition in which the clauses of a rule set were read, where the one asked for is newer.
+_READ_AS_OF = {("bs7671", NOT_SEEN_IN): "A3:2024"}
+
+
+def read_as_of(rule_set: str, edition: str) -> str:
+    """The edition that a file's rules were read in; "" where it is the one the file asks for, or
+    where each rule says it alone.
+
+    >>> read_as_of("bs7671", "2018+A4:2026")
+    'A3:2024'
+    """
+    return _READ_AS_OF.get((rule_set, edition), "")
+
 
 EDITION_NOTES = {
     "bs7671": (

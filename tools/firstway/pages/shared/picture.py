@@ -8,8 +8,7 @@ Where it does not know that, nothing is offered. On paper one too tall for a pag
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
+from firstway.drawing.parted import parts_html
 from firstway.drawing.svg import Drawn, svg_number
 from firstway.rendering.html import Markup, html_identity, tag
 
@@ -35,7 +34,7 @@ def picture_html(drawn: Drawn) -> Markup:
             role="group",
             aria_label=f"{title}, drawing",
         ),
-        *_parted(drawn, (0.0, drawn.fold), (drawn.fold, drawn.height - drawn.fold)),
+        *parts_html(drawn),
         tag("ol", *(tag("li", words) for words in drawn.key), class_="zkey") if drawn.key else "",
         tag("ul", *(tag("li", words) for words in drawn.besides), class_="zkey")
         if drawn.besides
@@ -70,20 +69,3 @@ def picture_html(drawn: Drawn) -> Markup:
         class_="drawing in-two" if drawn.fold else "drawing",
         id=name,
     )
-
-
-def _parted(drawn: Drawn, *parts: tuple[float, float]) -> Iterator[Markup]:
-    """On paper alone: the parts of a drawing too tall for one page, by reference; each from how far
-    down, and how high.
-    """
-    if drawn.fold:
-        width, height = svg_number(drawn.width), svg_number(drawn.height)
-        for number, (top, high) in enumerate(parts, 1):
-            yield tag(
-                "svg",
-                tag("use", href=f"#{drawn.id}", width=width, height=height),
-                class_="part",
-                viewBox=f"0 {svg_number(top)} {width} {svg_number(high)}",
-                role="img",
-                aria_label=f"{drawn.title}, part {number} of {len(parts)}",
-            )
