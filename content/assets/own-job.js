@@ -327,7 +327,7 @@
     return made;
   }
   function shownPart(field, data, path) {
-    var name = title(words(field.key)), said = [make("p", { className: "explained" }, title(field.help || "") + "." + (field.when ? " Where: " + field.when + "." : ""))];
+    var name = title(field.called || words(field.key)), said = [make("p", { className: "explained" }, title(field.help || "") + "." + (field.when ? " Where: " + field.when + "." : ""))];
     if (field.kind === "section") {
       if (typeof data === "string") return part(path.join("/"), name + ": " + data, said.concat(asked(Object.assign({}, field, { kind: "word", choices: [] }), null, path.slice(0, -1), data)));
       return part(path.join("/"), name + (data ? "" : ": not stated"), said.concat(questions(field.of, data, path)));
@@ -338,7 +338,7 @@
     return part(path.join("/"), name + (items.length ? " (" + items.length + ")" : word ? ": " + word : mayBeNone ? ": not stated" : ": none stated"), said.concat(items.map(function (item, place) {
       var own = ownName(item, place), way = path.concat(own);
       if (typeof item !== "object") return make("p", {}, String(item));
-      return part(way.join("/"), title(words(field.key)) + ": " + own, questions(field.of, item, way).concat(
+      return part(way.join("/"), name + ": " + own, questions(field.of, item, way).concat(
         make("p", { className: "own-entry" }, entryTools("copy", way, named).concat(entryTools("take-out", way, false)))));
     }), make("p", { className: "own-entry" }, entryTools("add", path, named))));
   }
@@ -369,17 +369,17 @@
     var way = path.concat(field.key), id = "own-q-" + way.join("-").replace(/[^\w-]/g, "_"), value = given !== undefined ? given : data && data[field.key], input;
     var choices = (field.choices || []).concat(field.words || []), text = Array.isArray(value) ? value.join(", ") : value === null || value === undefined ? "" : String(value);
     if (typeof value === "object" && value && !Array.isArray(value) || field.kind === "other") {
-      return make("p", { className: "own-question" }, title(field.help || words(field.key)) + ": in the text, under " + field.key + ".");
+      return make("p", { className: "own-question" }, title(field.help || words(field.key)) + ": in the file as text, under " + field.key + ".");
     }
     if (field.kind === "word") {
       if (text && choices.indexOf(text) < 0) choices = choices.concat(text);
-      input = make("select", { id: id }, [make("option", { value: "" }, "not stated")].concat(choices.map(function (each) { return make("option", { value: each, selected: each === text }, each); })));
+      input = make("select", { id: id }, [make("option", { value: "" }, "not stated")].concat(choices.map(function (each) { return make("option", { value: each, selected: each === text }, (field.said || {})[each] || each); })));
     } else if (field.kind === "prose" && text.length > 60) {
       input = make("textarea", { id: id, rows: Math.min(6, Math.ceil(text.length / 60) + 1), value: text.trim() });
     } else {
       input = make("input", { id: id, type: "text", value: text.trim(), autocomplete: "off", spellcheck: false });
     }
-    var beside = [way.join("."), field.unit, field.required ? "must be stated" : "", field.when ? "where: " + field.when : "",
+    var beside = [field.unit, field.required ? "must be stated" : "", field.when ? "where: " + field.when : "",
       field.kind !== "word" && field.words ? "or " + field.words.join(", ") : "", field.kind === "words" && field.choices ? "some of " + field.choices.join(", ") : "",
       field.example && field.kind !== "word" ? "such as " + field.example : ""];
     input.setAttribute("aria-describedby", id + "-about");

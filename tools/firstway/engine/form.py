@@ -33,6 +33,7 @@ from firstway.files.specs import (
 )
 from firstway.model.installation import Installation
 from firstway.rendering.figures import unit_text
+from firstway.rendering.spoken_keys import section_called
 
 _KINDS: Mapping[type, str] = {
     Number: "number",
@@ -65,22 +66,57 @@ def form_data() -> dict[str, Any]:
     }
 
 
+# When a key means something, for a reader who sees no other key; other conditions stand as they are.
+_WHEN = {
+    "nec": "under the rules of the NEC",
+    "bs7671 and iec60364": "under BS 7671 or IEC 60364",
+    "spd": "a surge protective device",
+    "spd, connection CT2": "a surge protective device joined as CT2",
+    "an rcd or rcbo": "an RCD or RCBO",
+    "a circuit-breaker or rcbo": "a circuit-breaker or RCBO",
+    "board.place.building: detached": "a board in another building",
+    "earthed_by: conductor": "metal that a conductor of its own earths",
+    "changeover: true": "a source with a changeover",
+    "works_without_network: true": "a source that works without the network",
+    "tethered": "a point with a lead of its own",
+    "ze, zs, r1-plus-r2, electrode, electrode-lead, continuity": "a test that gives ohms",
+    "rcd-time": "a test of an RCD's time",
+    "prospective-fault-current": "a prospective fault current",
+    "phase-sequence": "a test of the phase sequence",
+    "open-pen": "a test of the device against a broken PEN",
+}
+_SAID = {"unknown": "not known", "choose": "left to choose", "undeclared": "its maker does not say"}
+
+
 def _field(name: str, spec: Spec) -> dict[str, Any]:
     """One key; what is empty is left out."""
     inside = [each.__name__ for each in sections_inside(spec.kind)]
+    choices, words = _choices(spec.kind), [each.value for each in spec.instead]
     told = {
         "key": name,
         "kind": _KINDS.get(type(spec.kind), "other"),
-        "help": spec.meaning,
-        "when": spec.when,
+        "called": section_called(name) if inside else "",
+        "help": spec.meaning.replace("`", ""),
+        "when": _WHEN.get(spec.when, spec.when),
         "unit": unit_text(unit_of_key(name)),
         "example": spec.example,
         "required": spec.required,
-        "choices": _choices(spec.kind),
-        "words": [each.value for each in spec.instead],
+        "choices": choices,
+        "words": words,
+        "said": _said(name, [*choices, *words]) if choices else {},
         "of": inside[0] if inside else "",
     }
     return {key: value for key, value in told.items() if value}
+
+
+def _said(name: str, choices: list[str]) -> dict[str, str]:
+    """Choices whose word in the file is not how they are said."""
+    # for whoever builds the guide: the page, which is told all of it, does not wait for the walk
+    from firstway.record.looking import choice_words
+
+    flags = {"true": "yes", "false": "no", **_SAID}
+    said = {each: flags.get(each) or choice_words(name, each) for each in choices}
+    return {each: words for each, words in said.items() if words != each}
 
 
 def _choices(kind: Any) -> list[str]:

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 from firstway.checks.rule import AS_TOLD
-from firstway.checks.verdict import verdict_words
 from firstway.choosing.completing import Completed, completed
 from firstway.files.disk import plain_name
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
@@ -15,10 +14,11 @@ from firstway.model.reading import installation_from_yaml
 from firstway.problems import Problem, visible
 from firstway.rendering.citing import notes_of
 from firstway.rendering.figures import json_text, shown
-from firstway.rendering.findings import LEVEL_WORDS, findings_in_order
+from firstway.rendering.findings import LEVEL_WORDS, findings_in_order, verdict_said
 from firstway.rendering.html import Markup, counted, details_html
 from firstway.rendering.readings import readings_parts
 from firstway.rendering.report import as_data, findings_text
+from firstway.rendering.spoken_keys import in_trade_words
 from firstway.rendering.surge import surge_tables
 from firstway.rendering.working import whole_working
 
@@ -63,12 +63,19 @@ def judged(done: Completed) -> PlainAnswer:
     installation = done.installation
     return {
         "title": installation.title,
-        "verdict": verdict_words(done.findings, installation),
+        "verdict": verdict_said(done.findings, installation),
         "words": LEVEL_WORDS,
         "counts": {level: sum(each.level == level for each in done.findings) for level in AS_TOLD},
         "findings": findings_in_order(done.findings, installation, notes_of(done)),
         "said": [
-            [each.level, each.id, each.of, each.place, each.message] for each in done.findings
+            [
+                each.level,
+                each.id,
+                each.of,
+                each.place,
+                in_trade_words(each.message, installation.rules),
+            ]
+            for each in done.findings
         ],
     }
 

@@ -333,21 +333,24 @@ class ProspectiveFaultCurrent(Placed):
     """Largest fault currents at the origin in kA, by the conductors they flow between."""
 
     line_neutral: Amount = stated(
-        positive(at_most=200), "between line and neutral", "0.82", chosen_by="measurement"
+        positive(at_most=200),
+        "fault current between line and neutral",
+        "0.82",
+        chosen_by="measurement",
     )
     line_earth: Amount = stated(
         positive(at_most=200),
-        "between line and earth",
+        "fault current between line and earth",
         "0.82",
         also=(NONE,),
         chosen_by="measurement",
     )
     line_line: Amount = stated(
-        positive(at_most=200), "between two lines", "1.4", chosen_by="measurement"
+        positive(at_most=200), "fault current between two lines", "1.4", chosen_by="measurement"
     )
     three_phase: Amount = stated(
         positive(at_most=200),
-        "of all three lines together",
+        "fault current of all three lines together",
         "1.6",
         when="three phases",
         chosen_by="measurement",
@@ -498,7 +501,7 @@ class Supply(Placed):
         chosen_by="site",
     )
     earthing_conductor: Lead | Absent = stated(
-        Section(Lead), "from the means of earthing to the main earthing terminal"
+        Section(Lead), "the conductor from the means of earthing to the main earthing terminal"
     )
     cable: Cable | Absent = stated(Section(Cable), "the tails", chosen_by="site")
     route: tuple[Stretch, ...] = stated(
@@ -798,15 +801,15 @@ class RowPlace(Placed):
 
     left_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
-        "from the outer left side of the box to the left edge of the devices; blanks and free"
-        " places count as devices",
+        "distance from the outer left side of the box to the left edge of the devices; blanks and"
+        " free places count as devices",
         "45",
         chosen_by="designer",
         tried="by-hand",
     )
     top_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
-        "from the outer top of the box to the top edge of the devices",
+        "distance from the outer top of the box to the top edge of the devices",
         "70",
         chosen_by="designer",
         tried="by-hand",
@@ -819,14 +822,14 @@ class BarPlace(Placed):
 
     left_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
-        "from the outer left side of the box to the left edge of the bar",
+        "distance from the outer left side of the box to the left edge of the bar",
         "30",
         chosen_by="designer",
         tried="by-hand",
     )
     top_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
-        "from the outer top of the box to the top edge of the bar",
+        "distance from the outer top of the box to the top edge of the bar",
         "6",
         chosen_by="designer",
         tried="by-hand",
@@ -1556,20 +1559,23 @@ class ChargingPoint(Placed):
     ip: Trade = stated(Prose(), "its protection code, or its type in nec", "IP54")
     spd: Trade = stated(Prose(), "the surge protective device inside it", "type 2", also=(NONE,))
     earthed_by: Trade = stated(
-        Name(), "`supply`, `separated`, or the name of an electrode", "supply", names="electrodes"
+        Name(),
+        "what earths it: `supply`, `separated` (a supply of its own) or the name of an electrode",
+        "supply",
+        names="electrodes",
     )
     open_pen: OpenPen | Absent = stated(
         Section(OpenPen), "what is done against a broken combined conductor", when="TN-C-S"
     )
     distance_to_other_earth_m: Amount = stated(
         Number(at_least=0, at_most=10000),
-        "to metal in reach that is joined to another earth",
+        "distance to metal in reach that is joined to another earth",
         "3.1",
         chosen_by="measurement",
     )
     distance_below_ground_m: Amount = stated(
         Number(at_least=0, at_most=10000),
-        "from its electrode to buried metal on the network's earth",
+        "distance from its electrode to buried metal on the network's earth",
         "2.5",
         chosen_by="measurement",
     )
@@ -1629,7 +1635,7 @@ class Electrode(Placed):
         "60",
         chosen_by="measurement",
     )
-    lead: Lead | Absent = stated(Section(Lead), "to what it earths")
+    lead: Lead | Absent = stated(Section(Lead), "its lead, to what it earths")
 
 
 @dataclass(frozen=True)
@@ -2019,7 +2025,9 @@ class Installation(Placed):
     existing_boards: tuple[ExistingBoard, ...] = stated(
         Sections(ExistingBoard), "the boards that are there already"
     )
-    feed: Feed | Absent = stated(Section(Feed), "from the existing installation to the new board")
+    feed: Feed | Absent = stated(
+        Section(Feed), "the feed, from the existing installation to the new board"
+    )
     board: Board = stated(Section(Board), "the new board", required=True)
     circuits: tuple[Circuit, ...] = stated(
         Sections(Circuit, at_least=1), "the circuits of the new board", required=True

@@ -113,6 +113,15 @@ def _words_said() -> Mapping[tuple[str, str], tuple[str, str]]:
         return {(row["key"], row["word"]): (row["rules"], row["said"]) for row in rows}
 
 
+def choice_words(key: str, word: str) -> str:
+    """A choice as words of the trade, whichever rule set has it; as it stands where it is one.
+
+    >>> choice_words("delay", "S"), choice_words("device", "spd")
+    ('time-delayed (S)', 'spd')
+    """
+    return _words_said().get((key, word), ("", word))[1]
+
+
 def _word(key: str, word: str, rule_set: str) -> str:
     """A choice as words of the trade; "" where the rule set does not have it."""
     of, said = _words_said().get((key, word), ("", word.replace("-", " ")))

@@ -33,6 +33,7 @@ from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, joined, list_html, sentence, table_html, tag
 from firstway.rendering.readings import PHASES, fields_html, foretold_html
+from firstway.rendering.spoken_keys import in_trade_words
 from firstway.rendering.working import whole_working
 from firstway.tables.reading import Gap, rule_limit
 
@@ -139,15 +140,16 @@ def open_lines(standing: Standing, asked_on: str = "") -> Markup:
         number = counted(len(standing.open), "question is", "questions are")
         return tag(
             "p",
-            f"{number} open: a line for each stands on sheet {asked_on}. What is not known is no pass.",
+            f"{number} open: a line for each stands on sheet {asked_on}. What is not known is no"
+            " pass.",
         )
-    rows = [(_question(each), _LINE, _LINE, _LINE) for each in standing.open]
+    rows = [(_question(each, standing.rules), _LINE, _LINE, _LINE) for each in standing.open]
     head = ("not known yet", "whom asked", "answer", "day")
     return table_html(head, rows, "What is not known is no pass", "plain open")
 
 
-def _question(each: MakerQuestion) -> str:
-    return f"{', '.join(each.parts)}: {each.text}"
+def _question(each: MakerQuestion, rules: str) -> str:
+    return f"{', '.join(each.parts)}: {in_trade_words(each.text, rules)}"
 
 
 def _what_stands(done: Completed, standing: Standing) -> Markup:
@@ -163,12 +165,14 @@ def _what_stands(done: Completed, standing: Standing) -> Markup:
     if standing.draft:
         grave = [each for each in standing.against if each.level != "unknown"]
         items = [
-            Markup("{} {}: {}").format(verdict_mark(each.level), each.place, each.message)
+            Markup("{} {}: {}").format(
+                verdict_mark(each.level), each.place, in_trade_words(each.message, rules)
+            )
             for each in grave
         ]
         unknown = [each for each in standing.against if each.level == "unknown"]
         items += [
-            Markup("{} {}{}").format(verdict_mark("unknown"), _question(each), _about(each))
+            Markup("{} {}{}").format(verdict_mark("unknown"), _question(each, rules), _about(each))
             for each in questions(unknown, done.installation)
         ]
         told.append(tag("p", tag("strong", f"{NOT_ENERGISED}."), " It stands against it:"))

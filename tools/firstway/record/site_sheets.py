@@ -19,6 +19,7 @@ from firstway.record.looking import Besides, SiteSheet, ToFind, besides, to_find
 from firstway.rendering.figures import unit_text
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, joined, list_html, sentence, tag
+from firstway.rendering.spoken_keys import in_trade_words
 from firstway.tables.clauses import cited, source_of
 
 _Part = tuple[Markup, tuple[ToFind, ...], tuple[Besides, ...], bool]
@@ -111,7 +112,7 @@ def inspection_html(done: Completed) -> Markup:
         ),
         _head(),
         tag("h3", "Found already"),
-        _found(done.findings),
+        _found(done.findings, installation.rules),
     ]
     parts: list[_Part] = []
     for who, (title, words, _) in WHO.items():
@@ -148,7 +149,7 @@ def _measured(lines: tuple[ToFind, ...], who: str) -> _Part:
     return tag("h3", title) + tag("p", tag("strong", words)) if of else Markup(), of, (), False
 
 
-def _found(findings: Iterable[Finding]) -> Markup:
+def _found(findings: Iterable[Finding], rules: str) -> Markup:
     """What the checks say against what the file states is there."""
     wrong = [each for each in findings if each.level in ("danger", "fail", "advice")]
     if not wrong:
@@ -158,7 +159,7 @@ def _found(findings: Iterable[Finding]) -> Markup:
         Markup("{} {}: {} {}").format(
             verdict_mark(each.level),
             each.place,
-            sentence(each.message),
+            sentence(in_trade_words(each.message, rules)),
             tag("small", f"({cited(each.source, each.edition, each.standing)})"),
         )
         for each in wrong
@@ -189,8 +190,14 @@ def _numbered(installation: Installation, parts: list[_Part]) -> Markup:
                 head + _list(installation, of, marked, numbers) + _noted(more, marked)
                 for head, of, more, marked in parts
             ),
-            tag("h3", "For whoever writes the file: the key of each line") if keys else "",
-            list_html(keys, "keys") if keys else "",
+            tag(
+                "section",
+                tag("h3", "For whoever writes the file: the key of each line"),
+                list_html(keys, "keys"),
+                class_="keys-of-it",
+            )
+            if keys
+            else "",
         ]
     )
 

@@ -41,12 +41,13 @@ _KEEPING = {rule: about for about, rules in KEEPS_A_DRAFT.items() for rule in ru
 class Standing:
     """`against` are the findings that make the papers a draft, the gravest first; `open` every
     question; `not_read` the tests of which no reading that passes stands in the file, each with
-    what it lacks.
+    what it lacks; `rules` the rule set, in whose words it is told.
     """
 
     against: tuple[Finding, ...]
     open: tuple[MakerQuestion, ...]
     not_read: tuple[str, ...]
+    rules: str = ""
 
     @property
     def draft(self) -> bool:
@@ -61,6 +62,7 @@ def standing_of(done: Completed) -> Standing:
         tuple(each for each in done.findings if _against(each)),
         questions(unknown, done.installation),
         tuple(_not_read(done)),
+        done.installation.rules,
     )
 
 

@@ -1,6 +1,6 @@
 """Rendering: what the checks say: the verdict as a word, the evidence, the place, the source."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from firstway.checks.questions import MakerQuestion, question_of, questions
 from firstway.checks.rule import AS_TOLD, Finding
@@ -20,6 +20,7 @@ from firstway.rendering.html import (
     tag,
 )
 from firstway.rendering.report import order_words
+from firstway.rendering.spoken_keys import in_trade_words
 
 LEVEL_WORDS = {
     "danger": "Danger",
@@ -58,8 +59,13 @@ def findings_part(
     that leads nowhere they are folded away.
     """
     every = list(findings)
-    words = tag("p", tag("strong", verdict_words(every, installation)), class_="may-not")
+    words = tag("p", tag("strong", verdict_said(every, installation)), class_="may-not")
     return words + findings_in_order(every, installation, notes, passes)
+
+
+def verdict_said(findings: Sequence[Finding], installation: Installation) -> str:
+    """What the job may not do yet, in words of the trade."""
+    return in_trade_words(verdict_words(findings, installation), installation.rules)
 
 
 def findings_in_order(
@@ -112,7 +118,7 @@ def finding_html(finding: Finding, name: str = "", notes: ReaderNotes = NO_NOTES
     )
     return tag(
         "article",
-        tag("p", verdict_mark(finding.level), " ", said(finding), class_="said"),
+        tag("p", verdict_mark(finding.level), " ", said(finding, notes.rules), class_="said"),
         tag("dl", evidence, class_="evidence"),
         tag("p", _source_html(finding, notes), class_="cite"),
         **_marks(finding, name),
@@ -123,7 +129,7 @@ def passed_html(finding: Finding, notes: ReaderNotes) -> Markup:
     """A pass in two lines: there are many, and no link leads to one."""
     evidence = joined((joined(each, " ") for each in _evidence(finding)), ", ")
     cite = tag("span", sentence(evidence), " ", _source_html(finding, notes), class_="cite")
-    return tag("li", said(finding), " ", cite, **_marks(finding, ""))
+    return tag("li", said(finding, notes.rules), " ", cite, **_marks(finding, ""))
 
 
 def _source_html(finding: Finding, notes: ReaderNotes) -> Markup:
@@ -142,14 +148,16 @@ def _marks(finding: Finding, name: str, kind: str = "finding") -> dict[str, str 
     }
 
 
-def said(finding: Finding) -> str:
-    """The message as a sentence; the mark before it already says when something is not known."""
+def said(finding: Finding, rules: str = "") -> str:
+    """The message as a sentence, in words of the rule set; the mark before it already says when
+    something is not known.
+    """
     message = (
         finding.message.removeprefix("not known: ")
         if finding.level == "unknown"
         else finding.message
     )
-    return sentence(message)
+    return sentence(in_trade_words(message, rules))
 
 
 def _questions_html(
@@ -174,7 +182,7 @@ def _question_html(
         found = [each for each in question.findings if question_of(each.message) == ask]
         marks = joined(_mark_html(each, names[each], notes) for each in found if each not in marked)
         marked.update(found)
-        items.append(sentence(ask) + marks)
+        items.append(sentence(in_trade_words(ask, notes.rules)) + marks)
     head = f"{', '.join(question.parts)}: {question.whom}"
     return tag("strong", head) + list_html(items)
 

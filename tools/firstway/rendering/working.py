@@ -27,6 +27,7 @@ from firstway.rendering.html import (
     Markup,
     counted,
     details_html,
+    escape,
     html_identity,
     joined,
     path_words,
@@ -34,6 +35,7 @@ from firstway.rendering.html import (
     table_html,
     tag,
 )
+from firstway.rendering.spoken_keys import path_in_words
 from firstway.workings.shared.step import RowRead, Step, Workings
 
 StepLink = Callable[[str], "str | None"]
@@ -41,15 +43,20 @@ StepLink = Callable[[str], "str | None"]
 file."""
 
 
+SaysKey = Callable[[str], Markup]
+"""A path of the file as its reader is told it."""
+
+
 @dataclass(frozen=True)
 class AroundWorking:
-    """What a working hangs in: its installation's name, how its steps are linked, and what its
-    reader noted.
+    """What a working hangs in: its installation's name, how its steps are linked, what its reader
+    noted, and how a key is told.
     """
 
     name: str
     link: StepLink
     notes: ReaderNotes = NO_NOTES
+    says_key: SaysKey = path_words
 
 
 _KINDS = {
@@ -129,11 +136,17 @@ def part_html(steps: Sequence[Step], around: AroundWorking) -> Markup:
     return joined(step_html(step, under, around, ones) for step, under in gathered_under(steps))
 
 
+def key_in_words(path: str) -> Markup:
+    """A key of the file for a reader who has no file before them."""
+    said = path_in_words(path)
+    return escape(said) if said else path_words(path)
+
+
 def whole_working(
     done: Completed, wrapped: Callable[[str, Sequence[Step], Markup], Markup]
 ) -> tuple[list[Markup], Markup]:
     """Every part of a working on one page, each `wrapped` with its title and its steps, which link
-    to those they rest on; and the sources of all.
+    to those they rest on; and the sources of all. Keys are told in words.
     """
     workings, installation = done.case.workings, done.installation
 
@@ -142,7 +155,7 @@ def whole_working(
         step = workings.find(step_id, of)
         return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
 
-    around = AroundWorking(installation.name, link, notes_of(done))
+    around = AroundWorking(installation.name, link, notes_of(done), key_in_words)
     parts = [
         wrapped(part_title(of, installation), steps, part_html(steps, around))
         for of, steps in parts_of_working(workings)
@@ -177,7 +190,7 @@ def step_html(
             tag("span", _equals(step), figure_html(step, around.name), class_="step-result"),
         ),
         _written(step),
-        _missing(step),
+        _missing(step, around),
         _band(step),
         tag("p", sentence(step.note), class_="note") if step.note else "",
         figures_put_in_html(under, around) if under else "",
@@ -203,7 +216,7 @@ def figures_put_in_html(steps: Sequence[Step], around: AroundWorking) -> Markup:
             figure_html(step, around.name),
             assumed_mark(step),
             f" {step.title} ",
-            tag("span", where_from(step, around.notes), class_="cite"),
+            tag("span", where_from(step, around), class_="cite"),
             class_="step",
             id=step_identity(step),
         )
@@ -229,17 +242,18 @@ def rows_html(rows: Iterable[RowRead], notes: ReaderNotes) -> Markup:
     )
 
 
-def where_from(step: Step, notes: ReaderNotes) -> Markup:
+def where_from(step: Step, around: AroundWorking) -> Markup:
     """What to ask for where it is missing; else the rows read, or source and keys, and its note."""
+    notes = around.notes
     if step.value is None:
-        return Markup("{} {}").format(_ask(step), _paths(step))
+        return Markup("{} {}").format(_ask(step), _keys(step.missing, around))
     lines = [
         f"{_row_words(row)}. "
         + sentence(citation_html(row.source, row.edition, row.standing, notes))
         for row in step.rows
     ]
     if not lines:
-        paths = Markup() if _is_one(step) else _paths_of(step.inputs)
+        paths = Markup() if _is_one(step) else _keys(step.inputs, around)
         lines = [cited_step(step, notes) + " " + paths]
     return joined([*lines, sentence(step.note) if step.note else ""], " ").strip()
 
@@ -272,13 +286,19 @@ def _written(step: Step) -> Markup:
     return tag("div", working_mathml(step), class_="written", tabindex="0")
 
 
-def _missing(step: Step) -> Markup:
+def _missing(step: Step, around: AroundWorking) -> Markup:
     if step.value is not None:
         return Markup()
     return tag(
         "div",
         tag("p", tag("strong", "Not known."), " ", _ask(step)),
-        tag("p", "Needed: ", _paths(step), ". A missing figure is never a pass.", class_="cite"),
+        tag(
+            "p",
+            "Needed: ",
+            _keys(step.missing, around),
+            ". A missing figure is never a pass.",
+            class_="cite",
+        ),
         class_="missing",
     )
 
@@ -287,12 +307,9 @@ def _ask(step: Step) -> Markup:
     return tag("span", sentence(step.ask), class_="ask") if step.ask else Markup()
 
 
-def _paths(step: Step) -> Markup:
-    return joined((path_words(path) for path in step.missing), ", ")
-
-
-def _paths_of(inputs: Iterable[str]) -> Markup:
-    return joined((path_words(name) for name in inputs if " " not in name), ", ")
+def _keys(names: Iterable[str], around: AroundWorking) -> Markup:
+    """The keys among what a step rests on."""
+    return joined((around.says_key(name) for name in names if " " not in name), ", ")
 
 
 def _band(step: Step) -> Markup:
@@ -310,7 +327,7 @@ def assumed_mark(step: Step) -> Markup:
     if not step.assumed:
         return Markup()
     return Markup(' <span class="chip assumed" title="{}">assumed input</span>').format(
-        ", ".join(step.assumed)
+        ", ".join(path_in_words(path) or path for path in step.assumed)
     )
 
 
@@ -321,16 +338,16 @@ def _foot(step: Step, under: Sequence[Step], around: AroundWorking, ones: frozen
             "p",
             cited_step(step, notes),
             " ",
-            _paths_of(step.inputs),
+            _keys(step.inputs, around),
             class_="cite",
         )
     shown = {item.identity for item in under} | ones
-    rests_on = [link(name) or path_words(name) for name in step.inputs if name not in shown]
+    rests_on = [link(name) or around.says_key(name) for name in step.inputs if name not in shown]
     lines = []
     if step.assumed:
         lines.append(
             Markup("Assumed: {}. An assumed figure gives no pass.").format(
-                joined((path_words(path) for path in step.assumed), ", ")
+                _keys(step.assumed, around)
             )
         )
     if rests_on:
