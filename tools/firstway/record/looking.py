@@ -166,10 +166,18 @@ def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
         )
         if row.sheet not in (sheet, "both") or row.rules and not decides:
             continue
+        if row.key.startswith("load_limiter.") and not _has_limiter(installation):
+            continue
         for place in _places(installation, row.key.split(".")):
             if place.applies(installation, row.devices):
                 found.setdefault(place.path, _line(installation, row, place, decides))
     return tuple(found.values())
+
+
+def _has_limiter(installation: Installation) -> bool:
+    """Whether the file states a load limiter; where none was spoken of, nothing of it is asked."""
+    limiter = installation.load_limiter
+    return not isinstance(limiter, Absent) and not _assumed(installation, limiter)
 
 
 @dataclass(frozen=True)
@@ -326,7 +334,7 @@ def _stated(job: Installation, section: Any, name: str) -> Any:
     return UNKNOWN if job.how_known(path) == _ASSUMED else value
 
 
-def _other_than(name: str, *right: str) -> Callable[[Installation, Any], bool]:
+def _other_than(name: str, *right: str | bool) -> Callable[[Installation, Any], bool]:
     def apart(job: Installation, section: Any) -> bool:
         value = _stated(job, section, name)
         return is_known(value) and value not in right
@@ -358,6 +366,9 @@ _APART: Mapping[str, Callable[[Installation, Any], bool]] = {
     "an armoured cable": _other_than("construction", "armoured"),
     "an enclosure of metal": _other_than("material", "steel", "aluminium"),
     "a measure is there": lambda job, section: _stated(job, section, "measure") == NONE,
+    "changeover: true": _other_than("changeover", True),
+    "works_without_network: true": _other_than("works_without_network", True),
+    "photovoltaic": _other_than("kind", "photovoltaic"),
     "board.place.building: detached": lambda job, _: _other_than("building", "detached")(
         job, job.board.place
     ),
@@ -371,4 +382,7 @@ _WHERE = {
     "an enclosure of metal": "on an enclosure of metal",
     "a measure is there": "where there is such a measure",
     "board.place.building: detached": "at a board in another building",
+    "changeover: true": "where there is a changeover",
+    "works_without_network: true": "of a source that works without the network",
+    "photovoltaic": "of photovoltaic modules",
 }
