@@ -140,7 +140,7 @@
     function old() { return turn !== state.turn; }
     if (!state.file) return;
     waiting = waiting.filter(function (each) { return /put|entry/.test(each.question.ask); });
-    one("told").setAttribute("aria-busy", "true");
+    tells("busy", true);
     one("tried").hidden = true;
     if (state.ready) say("Being worked: what stands below is of the job before this change.");
     if (read) {
@@ -216,6 +216,12 @@
     one("surge").innerHTML = told.surge;
     one("working").dataset.of = state.text;
   }
+  /* What is told stands in two places, with the form between them. */
+  function tells(what, so) {
+    ["first", "told"].forEach(function (each) {
+      if (what === "busy") one(each).setAttribute("aria-busy", String(so)); else one(each).classList.toggle("own-stale", so);
+    });
+  }
   function showProblems(problems) {
     var lines = problems.map(function (each) {
       var place = each.line ? make("button", { type: "button", className: "own-line" }, "line " + each.line) : make("span", {}, "the file");
@@ -224,8 +230,8 @@
     });
     one("problems").replaceChildren(...(lines.length ? [make("div", { className: "missing", role: "alert" }, [
       make("p", {}, make("strong", {}, "To be put right first. What stands below was said of the job as it was before.")), make("ul", {}, lines)])] : []));
-    one("told").classList.toggle("own-stale", lines.length > 0);
-    one("told").removeAttribute("aria-busy");
+    tells("stale", lines.length > 0);
+    tells("busy", false);
     if (!lines.length) return;
     say((lines.length > 1 ? lines.length + " things are" : "One thing is") + " to be put right first: ");
     one("status").append(make("a", { href: "#what-follows" }, "see what"), ".");
@@ -269,9 +275,10 @@
       make("ul", {}, lines.map(function (line) { return make("li", {}, line); }))])] : []));
   }
   function tally(told) {
-    return Object.keys(told.counts).filter(function (level) { return told.counts[level]; }).map(function (level) {
+    var all = 0, each = Object.keys(told.counts).filter(function (level) { all += told.counts[level]; return told.counts[level]; }).map(function (level) {
       return told.words[level].toLowerCase() + " " + told.counts[level];
-    }).join(", ");
+    });
+    return each.length ? "of " + all + " checks: " + each.join(", ") : "";
   }
   /* Under each part of the form what does not pass there, or is not known. */
   function showBeside() {
@@ -369,7 +376,7 @@
     var way = path.concat(field.key), id = "own-q-" + way.join("-").replace(/[^\w-]/g, "_"), value = given !== undefined ? given : data && data[field.key], input;
     var choices = (field.choices || []).concat(field.words || []), text = Array.isArray(value) ? value.join(", ") : value === null || value === undefined ? "" : String(value);
     if (typeof value === "object" && value && !Array.isArray(value) || field.kind === "other") {
-      return make("p", { className: "own-question" }, title(field.help || words(field.key)) + ": in the file as text, under " + field.key + ".");
+      return make("p", { className: "own-question" }, title(field.help || words(field.key)) + ": that is written in the file as text.");
     }
     if (field.kind === "word") {
       if (text && choices.indexOf(text) < 0) choices = choices.concat(text);

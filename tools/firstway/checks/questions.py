@@ -18,6 +18,7 @@ _NETWORK = re.compile(r"\b(?:distributor|network operator|operator)\b")
 _AUTHORITY = re.compile(r"\bauthority having jurisdiction\b")
 _MEASURE = re.compile(r"\bmeasure\b|\btester\b")
 _BOARD = re.compile(r"\bthe (?:assembly|board|whole board|panel)\b")
+_SERVICE = "service device"
 _MAKER_OF = re.compile(r"\bmaker of (?:the )?([\w-]+)")
 # What the head of a question says already.
 _HEAD = re.compile(r"^(?:not known: |would pass, but )?(?:ask (?:the|its) maker (?:for |about )?)?")
@@ -145,6 +146,8 @@ def _asked_about(finding: Finding, named: dict[str, None]) -> tuple[str, ...]:
     maker = _MAKER_OF.search(finding.message)
     if maker is not None and maker[1] in named:
         return (maker[1],)
+    if _SERVICE in finding.message:
+        return (_SERVICE,)  # wherever its curve or rating is needed
     if _BOARD.search(finding.message):
         return ("board",)
     words = re.findall(r"[\w-]+", finding.message)
@@ -164,4 +167,4 @@ def _device(place: str, named: Container[str] = ()) -> str:
 def _thing(part: str, installation: Installation) -> str:
     if part in {str(circuit.name) for circuit in installation.circuits} | {"feed"}:
         return f"the cable of {part}"
-    return f"the {part}" if part == "board" else part
+    return f"the {part}" if part in ("board", _SERVICE) else part

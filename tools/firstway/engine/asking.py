@@ -100,9 +100,12 @@ def _needs_tried(asked: _Asked) -> Trials[_Found]:
     # like all that not every answer needs, loaded when it is asked for: a verdict does not wait
     from firstway.choosing.needs import needs_tried
     from firstway.rendering.choices import needs_text
+    from firstway.rendering.spoken_keys import in_trade_words
 
     found, problems = yield from needs_tried(*_file_of(asked), asked["finding"])
-    return ({"told": needs_text(found)} if found else {}), list(problems)
+    if found is None:
+        return {}, list(problems)
+    return {"told": in_trade_words(needs_text(found), found.installation.rules)}, list(problems)
 
 
 def _alternatives(asked: _Asked) -> _Found:

@@ -42,7 +42,6 @@ _EXPLAINED = {
     "advice": (
         "Good practice, or a matter a designer must settle. Not a proved failure, and not a pass."
     ),
-    "unknown": "A figure is missing. That is never a pass.",
     "pass": "Met with the figures given, in the stated edition.",
 }
 
@@ -200,7 +199,7 @@ def _group(
     if not findings:
         return Markup()
     named = list(zip(findings, _names(findings)))
-    explained = tag("p", _EXPLAINED[level], class_="explained")
+    explained = tag("p", _explained(level, findings, installation), class_="explained")
     body = (
         _questions_html(named, installation, notes)
         if level == "unknown"
@@ -213,6 +212,15 @@ def _group(
         body,
         class_="findings",
     )
+
+
+def _explained(level: str, findings: list[Finding], installation: Installation) -> str:
+    """What a level means; of what is not known also how many questions would settle it."""
+    if level != "unknown":
+        return _EXPLAINED[level]
+    checks = counted(len(findings), "check lacks", "checks lack")
+    asked = counted(len(questions(findings, installation)), "question", "questions")
+    return f"{checks} a figure; {asked} would settle that. What is not known is never a pass."
 
 
 def _passed(findings: list[Finding], notes: ReaderNotes, passes: str) -> Markup:

@@ -17,12 +17,14 @@ from firstway.rendering.columns import row_words, table_words
 
 _PATH = re.compile(r"(?<![\w.\-`'])['`]?([a-z_]+(?:\.[\w-]+)+)['`]?(?![\w-])")
 _WORD_FOR = re.compile(r"`([a-z_]+): ([\w-]+)`")
+_EITHER = re.compile(r"`([a-z_]+): ([\w-]+)` or `([\w-]+)` under [\w.]+")
 _ALONE = re.compile(r"`([a-z]+_[a-z_]+)`")
 _MORE = re.compile(r"(?<= and )(\d+ more) keys?\b")
 _OF_THESE = re.compile(r"(?<=figures of )[a-z_]+(?:\.[\w-]+)+")
 _NO_ROW = re.compile(r"the table (\w+) has no row for ([^:;]+)")
 _ITS_SIZE = re.compile(r"its size \(([a-z_]+(?:\.[\w-]+)+)\)")
 _SECTION = re.compile(rf"\b(?:{'|'.join(key for key in specs_of(Installation) if '_' in key)})\b")
+_ASK_FOR = re.compile(r"\bask for (?=['`]?[a-z_]+\.[a-z_])")
 _MAY_HOLD = re.compile(r"[a-z]\.[a-z]|_|`")
 # Sections whose key is not how they are said.
 _CALLED = {
@@ -38,7 +40,7 @@ def in_trade_words(text: str, rules: str = "") -> str:
     What is no key of a file (a terminal, a part) stays. `rules`: the rule set whose words are used.
 
     >>> in_trade_words("measure or ask for 'feed.cable.cpc_mm2'")
-    'measure or ask for size of the protective conductor (cable of the feed)'
+    'measure or ask for: size of the protective conductor (cable of the feed)'
     >>> in_trade_words("the worst is 2870 A at F3.load.L2")
     'the worst is 2870 A at F3.load.L2'
     >>> in_trade_words("look, and write `upstream_rcd: none` if there is none")
@@ -57,7 +59,9 @@ def in_trade_words(text: str, rules: str = "") -> str:
         return f"{found[2]} at {meant(found[1])}" if meant(found[1]) else found[0]
 
     told = _NO_ROW.sub(_no_row_said, text.replace("write `", "state `"))
+    told = _ASK_FOR.sub("ask for: ", told)
     told = _OF_THESE.sub(lambda found: section_in_words(found[0]) or found[0], told)
+    told = _EITHER.sub(lambda found: f"{found[2]} or {found[3]} at {meant(found[1])}", told)
     told = _WORD_FOR.sub(word_said, told)
     told = _ALONE.sub(lambda found: meant(found[1]) or found[0], told)
     told = _ITS_SIZE.sub(lambda found: path_in_words(found[1], rules) or found[0], told)

@@ -35,7 +35,7 @@ from firstway.rendering.html import (
     table_html,
     tag,
 )
-from firstway.rendering.spoken_keys import path_in_words
+from firstway.rendering.spoken_keys import in_trade_words, path_in_words
 from firstway.workings.shared.step import RowRead, Step, Workings
 
 StepLink = Callable[[str], "str | None"]
@@ -192,7 +192,7 @@ def step_html(
         _written(step),
         _missing(step, around),
         _band(step),
-        tag("p", sentence(step.note), class_="note") if step.note else "",
+        tag("p", sentence(in_trade_words(step.note)), class_="note") if step.note else "",
         figures_put_in_html(under, around) if under else "",
         rows_html(step.rows, around.notes),
         _rejected(step),
@@ -255,7 +255,7 @@ def where_from(step: Step, around: AroundWorking) -> Markup:
     if not lines:
         paths = Markup() if _is_one(step) else _keys(step.inputs, around)
         lines = [cited_step(step, notes) + " " + paths]
-    return joined([*lines, sentence(step.note) if step.note else ""], " ").strip()
+    return joined([*lines, sentence(in_trade_words(step.note)) if step.note else ""], " ").strip()
 
 
 def cited_step(step: Step, notes: ReaderNotes) -> Markup:
@@ -304,7 +304,9 @@ def _missing(step: Step, around: AroundWorking) -> Markup:
 
 
 def _ask(step: Step) -> Markup:
-    return tag("span", sentence(step.ask), class_="ask") if step.ask else Markup()
+    if not step.ask:
+        return Markup()
+    return tag("span", sentence(in_trade_words(step.ask)), class_="ask")
 
 
 def _keys(names: Iterable[str], around: AroundWorking) -> Markup:

@@ -55,7 +55,15 @@ def _page_html() -> Markup:
             tag("link", rel="stylesheet", href="{root}assets/own-job.css"),
             tag("noscript", tag("p", _NO_SCRIPT, class_="missing")),
             tag("p", _WAITS, id="own-status", role="status"),
-            tag("div", _begin_html(), _work_html(), _told_html(), id="own-job-page", hidden=True),
+            tag(
+                "div",
+                _begin_html(),
+                _verdict_html(),
+                _work_html(),
+                _told_html(),
+                id="own-job-page",
+                hidden=True,
+            ),
             tag("script", src="{root}assets/engine/about.js", defer=True),
             tag("script", src="{root}assets/own-job.js", defer=True),
         )
@@ -106,6 +114,20 @@ def _begin_html() -> Markup:
     )
 
 
+def _verdict_html() -> Markup:
+    """First of all what the job may not do yet; the form stands below it, all else below that."""
+    return tag(
+        "section",
+        tag("h2", "What follows", id="what-follows"),
+        tag("div", id="own-problems"),
+        tag("div", id="own-verdict", role="status"),
+        tag("div", id="own-changed"),
+        tag("p", tag("a", "What the checks say", href="#own-checks"), class_="own-on"),
+        aria_labelledby="what-follows",
+        id="own-first",
+    )
+
+
 def _work_html() -> Markup:
     return tag(
         "section",
@@ -121,7 +143,7 @@ def _work_html() -> Markup:
         ),
         tag(
             "p",
-            "Every question is a key of the file; what you leave empty is not known, and that is"
+            "Every question is a line of the file; what you leave empty is not known, and that is"
             " never a pass. A circuit, a device or a part of a route is added, copied or taken out"
             " at the end of its list.",
             class_="explained",
@@ -151,10 +173,6 @@ def _told_html() -> Markup:
     )
     return tag(
         "section",
-        tag("h2", "What follows", id="what-follows"),
-        tag("div", id="own-problems"),
-        tag("div", id="own-verdict", role="status"),
-        tag("div", id="own-changed"),
         tag("h2", "What the checks say", id="own-checks"),
         tag("div", id="own-findings"),
         tag("h2", "On site: a board somebody else fitted, a survey", id="own-on-site"),
@@ -186,7 +204,7 @@ def _told_html() -> Markup:
         details_html("Every test in its order", tag("div", id="own-readings"), "own"),
         tag("h2", "A surge at the vehicle", id="own-the-surge"),
         details_html("With the device of the board and without", tag("div", id="own-surge"), "own"),
-        aria_labelledby="what-follows",
+        aria_labelledby="own-checks",
         id="own-told",
     )
 
