@@ -20,6 +20,7 @@ from firstway.files.schema import schema_of
 from firstway.files.yaml_reader import data_from_yaml
 from firstway.model.installation import Installation
 from firstway.problems import Problem
+from firstway.rendering.spoken_keys import in_trade_words
 
 VIEWS = ("single-line", "board", "wiring", "lifelike")
 
@@ -179,7 +180,9 @@ def test_needs__as_the_command(root: Path) -> None:
     file = str(root / "diagrams/quince.yaml")
     text, finding = Path(file).read_text("utf-8"), "main-bonding-size:supply"
     own = ask_to_the_end(ask="needs", text=text, file=file, finding=finding)
-    assert own == {"told": said_by("needs", file, finding), "problems": []}
+    told = said_by("needs", file, finding)
+    assert own == {"told": in_trade_words(told, "bs7671"), "problems": []}
+    assert " keys " in told and "_mm2" in told and "_mm2" not in own["told"]
     assert ask(ask="needs", text=text, file=file, finding="none:F2")["problems"][0]["hint"]
 
 

@@ -115,7 +115,8 @@ def test_sheets__ask_of_a_changeover_and_of_metal_in_another_building_where_they
     assert "other_sources.roof.neutral_earth_switch" not in asked
     assert "other_sources.store.surge_dc" not in asked
     assert "board.joined_to_house" in {line.path for line in to_find(shed.installation, "survey")}
-    assert "board.joined_to_house" not in _asked(done("quince"), "survey")
+    same = _with("quince", ("place: {", "place: {building: same, "))
+    assert "board.joined_to_house" not in _asked(same, "survey")
 
 
 def test_walk__the_supply_head_is_the_networks_and_what_is_behind_a_cover_a_qualified_persons() -> (

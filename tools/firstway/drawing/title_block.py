@@ -97,10 +97,9 @@ def title_block(
             for caption, value in (
                 ("Drawing", view),
                 (
-                    "Rules, edition asked for" if read else "Rules and edition",
-                    f"{rules}, {installation.edition}",
+                    "Rules and edition",
+                    f"{rules}, {installation.edition}" + (f", read as of {read}" if read else ""),
                 ),
-                *([("Read as of", read)] if read else []),
                 ("Work begins", installation.work_begins.isoformat()),
             )
         ),

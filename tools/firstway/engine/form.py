@@ -66,7 +66,8 @@ def form_data() -> dict[str, Any]:
     }
 
 
-# When a key means something, for a reader who sees no other key; other conditions stand as they are.
+# When a key means something, for a reader who sees no other key; other conditions stand as they
+# are.
 _WHEN = {
     "nec": "under the rules of the NEC",
     "bs7671 and iec60364": "under BS 7671 or IEC 60364",

@@ -801,8 +801,8 @@ class RowPlace(Placed):
 
     left_mm: Amount = stated(
         Number(at_least=0, at_most=3000),
-        "distance from the outer left side of the box to the left edge of the devices; blanks and"
-        " free places count as devices",
+        "distance from the outer left side of the box to the devices; blanks and free places count"
+        " as devices",
         "45",
         chosen_by="designer",
         tried="by-hand",
