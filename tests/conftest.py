@@ -6,10 +6,11 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 import start  # tools/start.py: it knows the browser and what to say where there is none
@@ -125,12 +126,24 @@ def built_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return out
 
 
+def settled(reload: Callable[..., object]) -> Callable[..., object]:
+    """A reload that waits: Chromium hands what a page stored on to its other process by and by, and
+    a page that comes back at once may find what was there before.
+    """
+
+    def waited(page: object, **options: object) -> object:
+        page.wait_for_timeout(300)
+        return reload(page, **options)
+
+    return waited
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[object]:
     """One browser for all tests (playwright's Browser)."""
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import Page, sync_playwright
 
-    with sync_playwright() as playwright:
+    with sync_playwright() as playwright, patch.object(Page, "reload", settled(Page.reload)):
         opened = playwright.chromium.launch(
             executable_path=start.browser_path(), args=list(QUIET_BROWSER)
         )

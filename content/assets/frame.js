@@ -145,7 +145,7 @@
     var last = y + innerHeight >= root.scrollHeight - 1;
     lists.forEach(function (places) {
       var passed = places.filter(function (each) {
-        return last || (each.place && each.place.getBoundingClientRect().top < end + 40);
+        return last || (each.place && each.place.getClientRects().length && each.place.getBoundingClientRect().top < end + 40);
       });
       places.forEach(function (each) {
         each.link.classList.toggle("md-nav__link--passed", passed.includes(each));

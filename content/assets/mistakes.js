@@ -1,4 +1,4 @@
-// A board with a mistake: say where it is and why it is wrong, then see; whether it was held is kept.
+// A board with a mistake: say where it is, why it is wrong, how urgent and which test shows it, then see; whether it was held is kept.
 // Without this file question and answer stand as they are.
 (function () {
   "use strict";
@@ -8,6 +8,12 @@
   if (!form) return;
   var right = JSON.parse(form.dataset.places), list = form.querySelector("select"), said = form.querySelector(".find-told");
   var drawing = document.querySelector("svg.fw-wiring"), stem = drawing.id.replace(/drawing$/, "");
+  var ASKED = [ // what is asked, and what is said: before it is chosen, right, wrong
+    ["why", "Choose a reason first.", "The reason is right.", "That is not the reason."],
+    ["urgent", "Choose how urgent it is first.", "The urgency is right.", "The urgency is another."],
+    ["test", "Choose a test first.", "The test is right.", "The answer works another test."]
+  ];
+  function chosenOf(name) { return form.querySelector("[name=" + name + "]:checked"); }
   function bare(name) { return name.replace(/^lifelike-/, "").replace(/^(wire|label|cable|terminal)\./, ""); }
   all("g[id]", drawing).forEach(function (each) {
     var title = each.querySelector(":scope > title");
@@ -21,16 +27,20 @@
   form.querySelector("button").parentNode.hidden = false;
   form.addEventListener("submit", function (event) {
     event.preventDefault();
-    var why = form.querySelector("[type=radio]:checked"), words = [];
-    if ((right.length && !list.value) || !why) {
-      said.textContent = !why ? "Choose a reason first." : "Choose a place first: tap it in a drawing, or take it from the list.";
+    var words = [], there = !right.length || right.indexOf(list.value) >= 0, held = there;
+    var open = ASKED.filter(function (each) { return !chosenOf(each[0]); })[0];
+    if (open || (right.length && !list.value)) {
+      said.textContent = open ? open[1] : "Choose a place first: tap it in a drawing, or take it from the list.";
       return;
     }
-    var there = !right.length || right.indexOf(list.value) >= 0, reason = why.value === form.dataset.why;
     if (right.length) words.push(there ? "The place is right." : "It is not there.");
-    words.push(reason ? "The reason is right." : "That is not the reason.");
+    ASKED.forEach(function (each) {
+      var same = chosenOf(each[0]).value === form.dataset[each[0]];
+      held = held && same;
+      words.push(same ? each[2] : each[3]);
+    });
     said.textContent = words.join(" ") + " The answer stands open below.";
     document.querySelector("details.answer").open = true;
-    if (window.firstwayProgress) window.firstwayProgress.tick(form.dataset.held, there && reason);
+    if (window.firstwayProgress) window.firstwayProgress.tick(form.dataset.held, held);
   });
 })();

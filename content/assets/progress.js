@@ -217,8 +217,9 @@
   // ---- what other scripts ask ----
   //
   // summary(chapters) -> plain data, for a home page or an index. `chapters`: ids in reading order.
-  //   next        id of the first chapter not ticked, or ""
-  //   done        ids of chapters that are ticked
+  //   next        id of the first chapter not done, or ""
+  //   done        ids of chapters that are done: ticked, by hand or read to their end, or their quiz
+  //               handed in since the tick was taken away (a quiz of a chapter has its name)
   //   comesBack   ids of outcomes that come back today, the most urgent first (quiz/outcomes.yaml)
   //   slipped, keepsSlipping   ids of outcomes missed when last met; missed twice in the last three
   //   last        {quiz, at, points, out_of, answered} of the quiz handed in last, or null;
@@ -228,11 +229,16 @@
   function summary(chapters) {
     var record = current(), found = standings(record, today()), last = record.results[record.results.length - 1];
     function isChapter(name) { return name.indexOf(".") < 0; } // jobs and boards have one
-    function isDone(name) { return Boolean(record.ticks[name] && record.ticks[name][1]); }
+    function isDone(name) {
+      var tick = record.ticks[name] || [0, 0];
+      return Boolean(tick[1]) || record.results.some(function (row) { return row[1] === name && row[0] > tick[0]; });
+    }
     function those(what) { return Object.keys(found).filter(function (name) { return found[name][what]; }).sort(); }
     return {
       next: (chapters || []).filter(function (name) { return !isDone(name); })[0] || "",
-      done: Object.keys(record.ticks).filter(isChapter).filter(isDone).sort(),
+      done: Object.keys(record.ticks).filter(isChapter).concat(chapters || []).filter(function (name, place, all) {
+        return all.indexOf(name) === place && isDone(name);
+      }).sort(),
       comesBack: comesBack(found, today()),
       slipped: those("slipped"),
       keepsSlipping: those("keepsSlipping"),
@@ -287,7 +293,7 @@
   });
 
   function show() {
-    var done = summary([]).done;
+    var done = summary(names).done;
     names.forEach(function (name) { boxes[name].checked = done.indexOf(name) >= 0; });
   }
 

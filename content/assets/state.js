@@ -67,6 +67,7 @@
     var practice = back.length && choice("practice", "today"), go = one(".here-go", here), way;
     if (!now.last && !now.comesBack.length && !now.slipped.length &&
         !now.done.some(function (name) { return !STEMS.test(name); })) { return; }
+    put(one(".here-done", here), [now.done.filter(function (name) { return chapters.indexOf(name) >= 0; }).length + " of " + chapters.length + "."]);
     put(one(".here-next", here), [next || "every chapter is read."]);
     put(one(".here-back", here), back.length ? [] : ["nothing."]);
     back.slice(0, 3).forEach(function (each) {

@@ -63,6 +63,7 @@ def test_stages__what_is_to_come_is_faint_and_what_is_fitted_is_not(
     stays whole.
     """
     page = offline_page.show(built_site / "jobs" / "marram" / "fitting.html")
+    page.get_by_role("button", name="All stages").click()
     whole = page.locator("#marram-lifelike-drawing")
     opacities = whole.evaluate(
         "drawing => [...drawing.querySelectorAll('.conductor')].map(each =>"
@@ -108,3 +109,33 @@ def test_drawings__fit_a_phone_and_say_nothing_of_scrolling(offline_page, built_
     })"""
     )
     assert found and [name for name, scrolls, says in found if scrolls or says] == []
+
+
+@pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
+def test_stages_of_fitting__stand_one_at_a_time_on_a_screen_and_all_in_print(
+    offline_page, built_site: Path
+) -> None:
+    page = offline_page.show(built_site / "jobs" / "marram" / "fitting.html")
+    bar, stages = page.locator(".stage-bar"), page.locator(".stage")
+    count = stages.count()
+
+    def shown() -> list[int]:
+        return [place for place in range(count) if stages.nth(place).is_visible()]
+
+    assert count >= 12 and shown() == [0]
+    bar.get_by_role("button", name="Next stage").click()
+    assert shown() == [1] and f"Stage 2 of {count}" in bar.inner_text()
+    page.keyboard.press("ArrowRight")
+    assert shown() == [2]
+    bar.get_by_role("button", name="Stage before").click()
+    assert shown() == [1]
+    page.evaluate("location.hash = 'stage-torque'")
+    page.wait_for_timeout(100)
+    assert len(shown()) == 1
+    assert page.locator("h3#stage-torque").is_visible()
+    page.emulate_media(media="print")
+    assert shown() == list(range(count)) and not bar.is_visible()
+    page.emulate_media(media="screen")
+    bar.get_by_role("button", name="All stages").click()
+    assert shown() == list(range(count))
+    assert offline_page.troubles == []

@@ -18,6 +18,15 @@ MET = """() => {
 }"""
 
 
+def wait_for_tick(page, name: str) -> None:
+    """Asked again and again from here: a page's policy lets nothing be polled inside it."""
+    for _ in range(100):
+        if page.evaluate("name => firstwayProgress.record().ticks[name]", name):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"{name} is not ticked")
+
+
 def words(page, found: str) -> str:
     return " ".join(page.locator(found).inner_text().split())
 
@@ -31,12 +40,52 @@ def test_home__new_here_and_been_here_each_fit_two_screens(offline_page, built_s
     page.reload()
     assert page.evaluate("document.documentElement.scrollHeight") <= SCREENS
     assert not page.locator("p.lead").is_visible()
+    assert words(page, ".here-done") == "Chapters done: 2 of 18."
     assert words(page, ".here-next") == "Next to read: Should it have its own board?"
     assert words(page, ".here-last").startswith("Last result: The cable, 7 of 9 points")
     assert words(page, ".here-back") == "Comes back today: nothing."
     assert page.locator(".been-here .here-go").count() == 1
     page.locator(".here-go").click()
     page.wait_for_url("**/chapters/own-board.html")
+    assert offline_page.troubles == []
+
+
+def test_chapters__are_done_when_read_or_their_quiz_is_handed_in(
+    offline_page, built_site: Path
+) -> None:
+    """Read: its end was seen, or it was ticked by hand; a tick taken away counts until the quiz is
+    handed in again. What is no chapter (a mock, a job) is never counted.
+    """
+    page = offline_page.show(built_site / "chapters" / "own-board.html")
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    wait_for_tick(page, "own-board")
+    page.evaluate(
+        """() => {
+          const kept = window.firstwayProgress;
+          kept.result('the-cable', 0, 9, 3);
+          kept.result('mock', 30, 40, 40);
+          kept.tick('job.marram', true);
+          kept.tick('the-device', true);
+          kept.tick('the-device', false);
+        }"""
+    )
+    page.wait_for_timeout(300)
+    page = offline_page.show(built_site / "index.html")
+    assert words(page, ".here-done") == "Chapters done: 2 of 18."
+    page = offline_page.show(built_site / "chapters" / "index.html")
+    ticked = page.locator("[data-chapter]:has(input:checked)")
+    assert sorted(each.get_attribute("data-chapter") for each in ticked.all()) == [
+        "own-board",
+        "the-cable",
+    ]
+    assert "2 of 18 chapters done." in words(page, ".progress-count")
+    page.locator("[data-chapter=the-cable] input").uncheck()
+    page.wait_for_timeout(300)
+    assert words(offline_page.show(built_site / "index.html"), ".here-done").endswith("1 of 18.")
+    names = {path.stem for path in (built_site / "quizzes").glob("*.html")}
+    page = offline_page.show(built_site / "chapters" / "index.html")
+    chapters = page.locator("[data-chapter]").all()
+    assert {each.get_attribute("data-chapter") for each in chapters} <= names
     assert offline_page.troubles == []
 
 
@@ -61,7 +110,7 @@ def test_lists__say_in_words_what_was_read_and_tried(offline_page, built_site: P
     page.evaluate(MET)
     page = offline_page.show(built_site / "jobs" / "marram" / "readings.html")
     page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
-    page.wait_for_function("firstwayProgress.record().ticks['job.marram']")
+    wait_for_tick(page, "job.marram")
     for where, told in (
         ("mistakes", "tried"),
         ("jobs", "read"),

@@ -1,4 +1,5 @@
-"""A board with a mistake: asked where it is and why; without a script the question and the folded
+"""A board with a mistake: asked where it is, why, how urgent it is and which test
+shows it; without a script the question and the folded
 answer stand as they are.
 """
 
@@ -17,10 +18,15 @@ def asked(offline_page, built_site: Path):
     return page
 
 
-def answered(page, place: str, why: int) -> str:
+def answered(page, place: str, why: int, **others: str) -> str:
     form = page.locator(".find-mistake")
     form.locator("select").select_option(place)
-    form.locator("[type=radio]").nth(why).check()
+    form.locator("[name=why]").nth(why).check()
+    for asked, value in {
+        name: form.get_attribute(f"data-{name}") for name in ("urgent", "test")
+    }.items():
+        value = others.get(asked, value)
+        form.locator(f"[name={asked}][value='{value}']").check()
     form.locator("button").click()
     return form.locator(".find-told").text_content()
 
@@ -30,10 +36,10 @@ def key_of(page) -> tuple[list[str], int]:
     return json.loads(form.get_attribute("data-places")), int(form.get_attribute("data-why"))
 
 
-def test_a_board__is_held_when_place_and_reason_are_right(asked, built_site: Path) -> None:
+def test_a_board__is_held_when_all_that_is_asked_is_right(asked, built_site: Path) -> None:
     places, why = key_of(asked)
     told = answered(asked, places[0], why)
-    assert "The place is right. The reason is right." in told
+    assert "The place is right. The reason is right. The urgency is right. The test is" in told
     assert asked.locator("details.answer").evaluate("each => each.open")
     asked.goto((built_site / "mistakes/index.html").as_uri())
     held = asked.locator(".card").first.locator("[data-word=held]")
@@ -46,6 +52,9 @@ def test_a_board__is_not_held_by_half_an_answer(asked, built_site: Path) -> None
     told = answered(asked, places[0], (why + 1) % 4)
     assert "The place is right. That is not the reason." in told
     assert "It is not there. The reason is right." in answered(asked, "enclosure", why)
+    told = answered(asked, places[0], why, urgent="paper")
+    assert "The reason is right. The urgency is another." in told
+    assert "The answer works another test." in answered(asked, places[0], why, test="load")
     asked.goto((built_site / "mistakes/index.html").as_uri())
     assert asked.locator(".card").first.locator("[data-word=held]").text_content() == ""
 
@@ -77,7 +86,7 @@ def test_every_board__has_drawings_four_reasons_and_a_place_to_find(
     for path in boards[::5]:
         page.goto(path.as_uri())
         assert page.locator(".fw-lifelike, .fw-wiring").count() >= 2, path.name
-        reasons = page.locator(".find-mistake fieldset label").all_text_contents()
+        reasons = page.locator(".find-mistake label:has([name=why])").all_text_contents()
         assert len(set(reasons)) == 4, path.name
         assert not page.locator(".find-mistake button, .find-mistake select").first.is_visible()
         answer = page.locator("details.answer")
@@ -85,4 +94,9 @@ def test_every_board__has_drawings_four_reasons_and_a_place_to_find(
         own = " ".join(answer.text_content().split())
         _, why = key_of(page)
         assert reasons[why].strip() in own, path.name
+        form = page.locator(".find-mistake")
+        for asked in ("urgent", "test"):  # the answer says the same in its own words
+            value = form.get_attribute(f"data-{asked}")
+            said = form.locator(f"label:has([name={asked}][value='{value}'])").text_content()
+            assert said.strip().rstrip(".") in own, (path.name, asked)
     context.close()

@@ -100,7 +100,6 @@ def save(page: Any, into: Path, button: str = ".paper-save") -> dict[str, Any]:
 def fill(page: Any, number: str = "4.25") -> None:
     page.fill("[data-question=number] input", number)
     page.check("[data-question=one] input[value=b]")
-    page.wait_for_timeout(300)  # Chromium hands what is stored on to its other process by and by
 
 
 # ---- a shared computer ----

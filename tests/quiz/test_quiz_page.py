@@ -488,7 +488,6 @@ def test_browser__a_whole_quiz_by_keyboard(root: Path, tmp_path: Path, offline_p
     keys.press("Space")
     keys.press("ArrowDown")
     chosen = shown.locator("[data-question=pick] input:checked").get_attribute("value")
-    shown.wait_for_timeout(300)  # Chromium hands what is stored on to its other process by and by
     shown.reload()  # nothing is lost
     assert shown.locator("[data-question=pick] input:checked").get_attribute("value") == chosen
     assert shown.input_value('[data-question="drop"] input') == "4.2"

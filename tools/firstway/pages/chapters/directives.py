@@ -83,6 +83,7 @@ from firstway.pages.shared.markup import inert_markup
 from firstway.pages.shared.notes_on_tap import notes_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.sheet import part_mark
+from firstway.pages.shared.state import ticks_when_seen
 from firstway.problems import Problem
 from firstway.rendering.citing import sources_html
 from firstway.rendering.html import Markup
@@ -158,6 +159,12 @@ def _words(arguments: str) -> tuple[str, ...]:
         return tuple(arguments.split())
 
 
+def _foot(cited: Sequence[Any], page: Chapter) -> Markup:
+    """The sources of a page; whoever comes as far has read the chapter."""
+    chapter = page.front.chapter
+    return sources_html(cited) + (ticks_when_seen(chapter) if chapter else Markup())
+
+
 def answers(
     page: Chapter, guide: Guide, troubles: Sequence[Problem] = ()
 ) -> tuple[str, dict[str, Markup], list[Problem]]:
@@ -181,7 +188,7 @@ def answers(
         if isinstance(answer, Complaint):
             problems.append(Problem(file, directive.line, answer.message, answer.hint))
             continue
-        html = sources_html(cited) if directive.word == CITED else answer.html
+        html = _foot(cited, page) if directive.word == CITED else answer.html
         if directive.word in ALONE:
             name = f"{directive.word}-{directive.line}"
             parts[name], put = html, part_mark(name)

@@ -14,7 +14,8 @@ _PRACTICE = "quizzes/today.md"
 
 
 def where_you_are(guide: Guide) -> Markup:
-    """Hidden until a script finds that the reader was here: the next to read, what comes back
+    """Hidden until a script finds that the reader was here: how many chapters are done, the next to
+    read, what comes back
     today, the last result, one button.
     """
     chapters = [
@@ -38,6 +39,7 @@ def where_you_are(guide: Guide) -> Markup:
     return (
         tag(
             "section",
+            tag("p", tag("span", "Chapters done: ", class_="here-head"), class_="here-done"),
             tag("p", tag("span", "Next to read: ", class_="here-head"), class_="here-next"),
             tag("p", tag("span", "Comes back today: ", class_="here-head"), class_="here-back"),
             tag("ul", class_="here-outcomes"),

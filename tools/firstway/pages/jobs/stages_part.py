@@ -55,6 +55,7 @@ def fitting_page(
         "caution": caution_html(),
         "open": tag("div", picture_html(picture.drawn), class_="whole"),
         "edition": _edition(completed),
+        "one-by-one": tag("script", src="{root}assets/stages.js", defer=True),
     }
     text = [
         f"# Fitting: {inert(installation.title)}",
@@ -81,7 +82,7 @@ def fitting_page(
         name = f"stage-{stage.id}"
         parts[name] = stage_html(completed, stages, place, picture)
         text += [f"### {place}. {stage.title} {{#{name}}}", part_mark(name)]
-    text += ["## Edition {#edition}", part_mark("edition")]
+    text += [part_mark("one-by-one"), "## Edition {#edition}", part_mark("edition")]
     return PageSheet(
         fitting_path(completed),
         f"Fitting: {installation.title}",

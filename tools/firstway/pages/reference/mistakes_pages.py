@@ -62,6 +62,7 @@ QUESTION = (
     "Which test would show it, and what would it read? Or must one look, pull or measure?",
     "How is it put right, and what comes first?",
 )
+NO_TEST = "None is sure to: look, pull or measure."
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
 _REASONS = 4
@@ -265,7 +266,8 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
                 " own, the board lists them. Look at the drawing, read what you are told, and"
                 " say what is wrong, where, how urgent it is, and which test would show it. Only"
                 " then open the answer: it was found in the wiring by the same checks that judge"
-                " the jobs. A board is held when place and reason were both right the last time."
+                " the jobs. A board is held when place, reason,"
+                " urgency and test were all right the last time."
             ),
             part_mark("boards"),
         ]
@@ -383,7 +385,8 @@ def _held(board: MistakenBoard) -> str:
 
 def _asked_html(board: MistakenBoard, sheet: Sheet, flaws: Sequence[SeenFlaw]) -> Markup:
     """Where it is, to be tapped or chosen, and why it is wrong, among reasons of other mistakes
-    that could have been made here. The script shows the list and the button.
+    that could have been made here; how urgent it is, and the test that the answer works. The
+    script shows the list and the button.
     """
     mistake = board.mistake
     bound = (makable(board.job, each) for each in board.others)
@@ -417,14 +420,37 @@ def _asked_html(board: MistakenBoard, sheet: Sheet, flaws: Sequence[SeenFlaw]) -
                     for place, each in enumerate(reasons)
                 ),
             ),
+            _one_of("How urgent is it?", "urgent", [(name, URGENT[name]) for name in URGENT]),
+            _one_of(
+                "Which test shows it?",
+                "test",
+                [*((name, f"{words}.") for name, words in TEST_WORDS.items()), ("", NO_TEST)],
+            ),
             tag("p", tag("button", "See whether it is", type="submit"), hidden=True),
             tag("p", class_="find-told", role="status"),
             class_="find-mistake",
             data_held=_held(board),
             data_why=str(reasons.index(mistake)),
+            data_urgent=mistake.urgent,
+            data_test=mistake.shown_by.test if is_known(mistake.shown_by) else "",
             data_places=dumps(sorted(right)),
         )
         + _SCRIPT
+    )
+
+
+def _one_of(asked: str, name: str, choices: Sequence[tuple[str, str]]) -> Markup:
+    return tag(
+        "fieldset",
+        tag("legend", asked),
+        *(
+            tag(
+                "label",
+                tag("input", type="radio", name=name, value=value),
+                f" {words[:1].upper()}{words[1:]}",
+            )
+            for value, words in choices
+        ),
     )
 
 
@@ -483,7 +509,7 @@ def _shown_html(done: MadeMistake) -> Markup:
         return tag(
             "p",
             tag("strong", "The test that shows it."),
-            f" None is sure to: look, pull or measure. {str(mistake.look)}",
+            f" {NO_TEST} {str(mistake.look)}",
         )
     shown = mistake.shown_by
     before, after = (
