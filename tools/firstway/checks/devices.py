@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from firstway.frozen import dataclass
 from firstway.model.installation import (
     Board,
+    ChargingPoint,
     Installation,
     MainSwitch,
     ResidualCurrentDevice,
@@ -77,6 +78,47 @@ def devices_of_board(board: Board) -> list[MainSwitch | Way]:
     """The main switch where it is told, and every way, blank ones too."""
     switch = board.main_switch
     return [*([switch] if is_known(switch) else []), *board.ways]
+
+
+RESIDUAL = ("rcbo", "rcd")
+"""Devices of a board that open on residual current."""
+
+
+def circuits_behind(job: Installation, way: Way) -> tuple[str, ...]:
+    """The circuits that a way of the board stands ahead of."""
+    return tuple(
+        circuit.name
+        for circuit in job.circuits
+        if way in chain_of(job, job.way_feeding(circuit.name))
+    )
+
+
+def own_residual(job: Installation, way: Way) -> Way | None:
+    """The residual current device of the board that guards the circuit of a way and no other:
+    the way itself, or one that feeds it; None without one.
+    """
+    chain = (each for each in chain_of(job, way) if each.device in RESIDUAL)
+    return next((each for each in chain if len(circuits_behind(job, each)) == 1), None)
+
+
+def shared_residual(job: Installation, way: Way) -> Way | None:
+    """The residual current device of the board that the circuit of a way shares with others."""
+    chain = (each for each in chain_of(job, way) if each.device in RESIDUAL)
+    return next((each for each in chain if len(circuits_behind(job, each)) > 1), None)
+
+
+def declared_inside(point: ChargingPoint) -> bool:
+    """Whether the maker of a point declares the residual current device inside it to a standard
+    for such devices, with its rated residual current and the poles it opens.
+    """
+    return is_known(point.built_in_rcd) and all(
+        is_known(each)
+        for each in (
+            point.built_in_rcd_standard,
+            point.built_in_rcd_ma,
+            point.built_in_rcd_poles,
+        )
+    )
 
 
 def chain_of(job: Installation, way: Way) -> tuple[Way, ...]:

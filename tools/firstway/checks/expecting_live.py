@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from firstway.checks import reading_limits as limits
+from firstway.checks.devices import own_residual
 from firstway.checks.expected import AUTHORISED, LIVE, Bench, Expected, live_names, pairs
 from firstway.checks.reading_limits import Limit
 from firstway.model.installation import Circuit
@@ -193,7 +194,8 @@ def loops(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
 
 def residual_device(bench: Bench, circuit: Circuit) -> Iterator[Expected]:
     """One test of alternating current at the rated residual current, then the button."""
-    way = bench.way(circuit)
+    feeding = bench.way(circuit)
+    way = own_residual(bench.installation, feeding) or feeding
     points = bench.installation.points_of(circuit)
     if (
         way.device not in ("rcbo", "rcd")

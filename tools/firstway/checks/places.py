@@ -4,6 +4,7 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from firstway.calculations.adding import added
+from firstway.checks.devices import RESIDUAL, circuits_behind, own_residual
 from firstway.checks.rule import (
     Case,
     Finding,
@@ -132,9 +133,15 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
     while is_known(at.fed_from) and at.fed_from in ways and at.name not in seen:
         seen.add(at.name)
         at = ways[str(at.fed_from)]
-        if at.device in ("rcbo", "rcd"):
+        if at.device in RESIDUAL:
             found.append(
-                ResidualAhead(at.name, at.residual_type, at.delay, at.rated_residual_current_ma)
+                ResidualAhead(
+                    at.name,
+                    at.residual_type,
+                    at.delay,
+                    at.rated_residual_current_ma,
+                    shared=len(circuits_behind(installation, at)) > 1,
+                )
             )
     return tuple(found)
 
@@ -187,7 +194,7 @@ def says_no_residual_device(installation: Installation, circuit: Circuit) -> boo
     board, ahead of it for it alone, or in a point.
     """
     way = installation.way_feeding(circuit.name)
-    if way.device in ("rcbo", "rcd") or cannot_tell_what_stands_ahead(installation):
+    if own_residual(installation, way) or cannot_tell_what_stands_ahead(installation):
         return False
     if any(
         may_protect_one_point(installation, each)

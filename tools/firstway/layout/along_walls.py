@@ -11,8 +11,8 @@ from firstway.frozen import dataclass
 from firstway.layout.entries import EARTHS, CableEntry, kept_apart, opening_of, tag_bolt
 from firstway.layout.plan import OPPOSITE, XYZ, BarBody, Side, Solid, TerminalSpot, WallOpening
 from firstway.layout.sizes import Sizes
+from firstway.layout.stated import bar_place
 from firstway.model.installation import Installation
-from firstway.model.values import key_of
 from firstway.wiring.graph import Part, Wiring
 
 _STUD = 12.0  # room at the end of an earth bar for what joins it to the metal of the enclosure
@@ -94,7 +94,7 @@ def along_the_walls(
         for part, middle in zip(bars[side], at):
             length = (counts[part.name] + 1) * pitch
             start = middle - (length + _STUD * (part.kind == "earth-bar")) / 2
-            stated = _bar_place(installation, part)
+            stated = bar_place(installation, part)
             start = sizes.given(stated, _EDGES[axis], start)
             edge = sizes.given(stated, _EDGES[across], low)
             spans = ((start, start + length), (edge, edge + deep))
@@ -141,14 +141,9 @@ def along_the_walls(
     )
 
 
-def _bar_place(installation: Installation, part: Part) -> object:
-    """What the file states of a bar's place."""
-    return key_of(installation.board.enclosure, f"{part.kind.replace('-', '_')}_at")
-
-
 def _screw_count(installation: Installation, part: Part, used: int, sizes: Sizes) -> int:
     """How many screws a bar has: as many as the file states, and as many as are used."""
-    return max(used, int(sizes.given(_bar_place(installation, part), "screws", used)))
+    return max(used, int(sizes.given(bar_place(installation, part), "screws", used)))
 
 
 def _screws(wiring: Wiring, part: Part) -> list[str]:

@@ -8,7 +8,7 @@ from firstway.layout.entries import opening_of
 from firstway.model.evidence import note
 from firstway.model.installation import Installation
 from firstway.model.values import NONE, Absent, is_known, key_of, place_of
-from firstway.wiring.graph import Conductor, PartKind
+from firstway.wiring.graph import Conductor, Part, PartKind
 
 _BOX = ("material", "width_mm", "height_mm", "depth_mm", "modules", "main_switch_end")
 _EDGES = ("left_mm", "top_mm")
@@ -23,6 +23,7 @@ def unstated_places(installation: Installation, conductor: Conductor) -> tuple[s
     wanted = [*of_the_row(installation)]
     for kind in _BARS:  # also one it does not end at: it narrows the room beside the devices
         wanted += of_bar(installation, kind)[:-1]  # how long it is moves no screw
+    wanted += [at for place, at in enumerate(of_own_bars(installation)) if place % 3 != 2]
     if conductor.kind == "bar":  # a tooth, or a piece of the bar it stands on
         bar = installation.board.busbar
         wanted += [key_of(bar, each) for each in ("pitch_mm", "lines")]
@@ -76,6 +77,28 @@ def of_bar(installation: Installation, kind: PartKind) -> list[object]:
     box, key = installation.board.enclosure, kind.replace("-", "_")
     at = key_of(box, f"{key}_at")
     return [key_of(box, key), *(key_of(at, each) for each in (*_EDGES, "screws"))]
+
+
+def bar_place(installation: Installation, bar: Part) -> object:
+    """What the file states of the place of a bar: of one behind a residual current device, what
+    stands at that.
+    """
+    behind = bar.name.removeprefix("neutral-bar-")
+    if behind != bar.name:
+        return key_of(installation.way(behind), "neutral_bar_at")
+    return key_of(installation.board.enclosure, f"{bar.kind.replace('-', '_')}_at")
+
+
+def of_own_bars(installation: Installation) -> list[object]:
+    """What places the neutral bars of residual current devices; how many screws each has comes
+    last of its three.
+    """
+    return [
+        key_of(way.neutral_bar_at, each)
+        for way in installation.board.ways
+        if way.own_neutral_bar is True
+        for each in (*_EDGES, "screws")
+    ]
 
 
 def of_opening(installation: Installation, cable: str) -> list[object]:

@@ -56,6 +56,7 @@ def disagreements(installation: Installation) -> list[Problem]:
         _devices,
         _earthing,
         _sources,
+        _surge_devices,
         _vehicles,
         _loads,
         _references,
@@ -131,6 +132,7 @@ def _names(installation: Installation) -> Iterator[Problem]:
     for part in ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards"):
         named += [(part, item.name) for item in getattr(installation, part)]
     named += [("other_sources", source.name) for source in installation.sources]
+    named += [("surge_devices", device.name) for device in installation.surge_devices]
     kept = {f"{board.name}{end}" for board in installation.existing_boards for end in RESERVED_ENDS}
     seen: dict[str, str] = {}
     for part, own_name in named:
@@ -552,6 +554,37 @@ def _sources(installation: Installation) -> Iterator[Problem]:
                     f"{path}.lines",
                     f"the source feeds {line}, the supply has {', '.join(there)}",
                     "check the lines of the source or `supply.phases`",
+                )
+
+
+def _surge_devices(installation: Installation) -> Iterator[Problem]:
+    boards, points = installation.existing_boards, installation.charging_points
+    places = ["origin", *(board.name for board in boards), *(point.name for point in points)]
+    names = [device.name for device in (*installation.surge_devices, *installation.surge_ways)]
+    none_at = {each.name for each in (*boards, *points) if each.spd == NONE}
+    for device in installation.surge_devices:
+        path = f"surge_devices.{device.name}"
+        if device.at not in places:
+            yield _problem(
+                installation,
+                f"{path}.at",
+                f"there is no place '{device.at}' for a surge protective device",
+                f"{_near(device.at, places)}; one of the new board is a way",
+            )
+        elif device.at in none_at:
+            yield _problem(
+                installation,
+                f"{path}.at",
+                f"'{device.name}' stands at {device.at}, which has `spd: none`",
+                f"describe it here and leave `spd` of {device.at} away, or take it out",
+            )
+        for other in device.agrees_with if is_known(device.agrees_with) else ():
+            if other not in names or other == device.name:
+                yield _problem(
+                    installation,
+                    f"{path}.agrees_with",
+                    f"there is no other surge protective device '{other}'",
+                    _near(other, [name for name in names if name != device.name]),
                 )
 
 

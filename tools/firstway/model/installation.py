@@ -80,6 +80,12 @@ class Premises(Placed):
     lightning_protection: YesNo = stated(
         Flag(), "whether the building has a lightning protection system", chosen_by="site"
     )
+    lightning_level: Trade = stated(
+        word("I", "II", "III", "IV"),
+        "the lightning protection level its designer chose",
+        when="lightning_protection: true",
+        chosen_by="site",
+    )
     service_work: Trade = stated(
         word("new", "replaced"),
         "what is done to the service with this work",
@@ -597,6 +603,11 @@ BOARD_LABELS = (
     "fed-from",
 )
 """Labels and papers that may stand at a board."""
+DEVICES_TO_BE_HAD = ("rcbo-all-poles", "rcbo-line-alone", "rcd", "breaker", "breaker-all-poles")
+"""Devices a maker may have for a board: a residual current breaker that opens line and neutral or
+the line alone, a residual current device that several breakers share, a breaker of one pole, and
+one that opens the neutral too.
+"""
 EARTHED_BY = ("earth-bar", "conductor")
 """What may join the metal of an enclosure to the protective conductor."""
 
@@ -668,6 +679,13 @@ class ExistingBoard(Placed):
     )
     rcds: tuple[ResidualCurrentDevice, ...] = stated(
         Sections(ResidualCurrentDevice), "its residual current devices", chosen_by="site"
+    )
+    devices_to_be_had: tuple[str, ...] | Absent = stated(
+        words_of(*DEVICES_TO_BE_HAD),
+        "what its maker has for it, of what can guard a charging point",
+        "[rcd, breaker]",
+        also=(UNDECLARED,),
+        chosen_by="maker",
     )
 
 
@@ -771,6 +789,13 @@ class Assembly(Placed):
     devices_declared: YesNo = stated(
         Flag(), "whether its maker declares the devices fitted in it", chosen_by="maker"
     )
+    devices_to_be_had: tuple[str, ...] | Absent = stated(
+        words_of(*DEVICES_TO_BE_HAD),
+        "what its maker has for it, of what can guard a charging point",
+        "[rcd, breaker]",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
     main: Trade = stated(
         word("lugs", "switch", "breaker"),
         "what the feed arrives at",
@@ -867,6 +892,18 @@ class Enclosure(Placed):
     ip: Trade = stated(Prose(), "its protection code, or its type in nec", "IP4X")
     double_or_reinforced_insulation: YesNo = stated(
         Flag(), "whether the enclosure is of class II", chosen_by="maker"
+    )
+    inner_metal_earthed: YesNo = stated(
+        Flag(),
+        "whether metal inside it, as its rail or a plate, is joined to the protective conductor",
+        when="an enclosure of class II",
+        chosen_by="designer",
+    )
+    metal_through_wall: YesNo = stated(
+        Flag(),
+        "whether metal passes its wall: a gland, a conduit, a screw put in place of one of plastic",
+        when="an enclosure of class II",
+        chosen_by="site",
     )
     earthed_by: Trade = stated(
         word(*EARTHED_BY),
@@ -1211,6 +1248,18 @@ class Way(Placed):
         when="an rcd or rcbo",
         chosen_by="designer",
     )
+    own_neutral_bar: YesNo = stated(
+        Flag(),
+        "whether the neutrals behind it end on a neutral bar of its own; without this key they do"
+        " where it stands ahead of several circuits",
+        when="an rcd that feeds other ways",
+        chosen_by="designer",
+    )
+    neutral_bar_at: BarPlace | Absent = stated(
+        Section(BarPlace),
+        "where that neutral bar lies, and what it holds",
+        when="an rcd that feeds other ways",
+    )
     breaking_capacity_ka: Amount = stated(
         Number(at_least=0.1, at_most=200, usual=(0.5, 200)),
         "the largest current it can break",
@@ -1551,6 +1600,29 @@ class ChargingPoint(Placed):
         word("ccid-20", "type-a", "type-b", "type-f"),
         "the residual current device inside it",
         also=(NONE, UNDECLARED),
+        chosen_by="maker",
+    )
+    built_in_rcd_standard: Trade = stated(
+        Prose(),
+        "the standard that its maker declares that device to",
+        "IEC 61008-1",
+        also=(UNDECLARED,),
+        when="a residual current device inside",
+    )
+    built_in_rcd_ma: Amount = stated(
+        Number(at_least=4, at_most=3000, usual=(5, 3000)),
+        "the rated residual operating current of that device",
+        "30",
+        also=(UNDECLARED,),
+        when="a residual current device inside",
+        chosen_by="maker",
+    )
+    built_in_rcd_poles: Amount = stated(
+        count(at_least=1, at_most=4),
+        "how many live conductors that device opens",
+        "2",
+        also=(UNDECLARED,),
+        when="a residual current device inside",
         chosen_by="maker",
     )
     bidirectional: YesNo = stated(
@@ -1931,6 +2003,132 @@ class OtherSource(Placed):
     )
 
 
+SURGE_KINDS = ("varistor", "spark-gap", "gap-and-varistor")
+"""What a surge protective device may be made of, as IEC 61643-11 parts them (from memory): one that
+limits, one that switches, both in series.
+"""
+
+
+@dataclass(frozen=True)
+class SurgeDevice(Placed):
+    """One surge protective device that stands elsewhere than in the new board."""
+
+    name: str = stated(Name(), "its name, on drawings too", "V0", required=True)
+    at: str = stated(
+        Name(),
+        "where it stands: `origin`, an existing board, or at or in a charging point",
+        "origin",
+        required=True,
+        chosen_by="site",
+    )
+    type: Amount = stated(
+        count(at_least=1, at_most=3), "its type: 1, 2 or 3", "1", chosen_by="designer", tried="counts"
+    )
+    kind: Trade = stated(
+        word(*SURGE_KINDS),
+        "what it is made of: it limits, it switches, or both in series",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    year: Amount = stated(
+        count(at_least=1950, at_most=2100), "when it was made or fitted", "2009", chosen_by="site"
+    )
+    state: Trade = stated(
+        word("healthy", "worn"),
+        "what its window shows; `none`: it has none to look at",
+        also=(NONE,),
+        chosen_by="measurement",
+    )
+    connection: Trade = stated(
+        word("CT1", "CT2"), "how it is joined to the conductors", chosen_by="designer"
+    )
+    continuous_voltage_v: Amount = stated(
+        positive(at_most=1500, usual=(50, 1500)),
+        "highest voltage it bears for ever",
+        "275",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    protection_level_kv: Amount = stated(
+        positive(at_most=20, usual=(0.3, 20)),
+        "voltage it lets through at its nominal discharge current",
+        "1.5",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    nominal_discharge_current_ka: Amount = stated(
+        positive(at_most=200, usual=(0.5, 200)),
+        "the surge current of its rating, 8/20 µs; of type 3 half of its open-circuit voltage"
+        " in kV",
+        "20",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    impulse_current_ka: Amount = stated(
+        positive(at_most=200, usual=(0.5, 100)),
+        "the lightning current each pole is tried with, 10/350 µs",
+        "12.5",
+        also=(UNDECLARED,),
+        when="type 1",
+        chosen_by="maker",
+    )
+    short_circuit_rating_ka: Amount = stated(
+        positive(at_most=300),
+        "the fault current it withstands with its backup",
+        "25",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    own_protection: Trade = stated(
+        word("internal"),
+        "what parts it when it fails, where its maker builds that in",
+        also=(NONE, UNDECLARED),
+        chosen_by="maker",
+    )
+    backup_fuse_max_a: Amount = stated(
+        positive(at_most=6300),
+        "largest fuse that may stand ahead of it",
+        "160",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    fuse_a: Amount = stated(
+        positive(at_most=6300),
+        "the fuse that stands ahead of it, its own or the nearest towards the supply",
+        "100",
+        chosen_by="site",
+    )
+    lead_m: Amount = stated(
+        positive(at_most=100),
+        "its leads, live side and earth side together",
+        "0.4",
+        chosen_by="site",
+    )
+    cable_m: Amount = stated(
+        Number(at_least=0, at_most=1000),
+        "cable between it and where the feed begins, or the terminals of the charging point;"
+        " 0 where it stands there",
+        "0",
+        chosen_by="site",
+    )
+    agrees_with: tuple[str, ...] | Absent = stated(
+        Names(),
+        "the surge protective devices that its maker declares it to be coordinated with",
+        "[F1]",
+        also=(NONE, UNDECLARED),
+        word_kept=True,
+        chosen_by="maker",
+    )
+    least_cable_m: Amount = stated(
+        Number(at_least=0, at_most=1000),
+        "the least length of cable that its maker asks for between it and the next device;"
+        " 0 where none is asked",
+        "0",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+
+
 CONTACTS = (
     "sound",
     "loose",
@@ -2041,6 +2239,11 @@ class Installation(Placed):
         "sources beside the network; `none` where somebody looked and there is none",
         also=(NONE,),
         word_kept=True,
+    )
+    surge_devices: tuple[SurgeDevice, ...] = stated(
+        Sections(SurgeDevice),
+        "surge protective devices elsewhere: at the origin, in an existing board, at a charging"
+        " point",
     )
     vehicles: tuple[Vehicle, ...] = stated(
         Sections(Vehicle), "vehicles that are charged here", chosen_by="site"

@@ -28,10 +28,12 @@ def _poles_for_neutral(way: Way, lines: Amount) -> bool:
 
 
 def shares_neutral(installation: Installation, way: Way) -> bool:
-    """Whether several things hang on the neutral behind a device: they meet on a neutral bar of its
-    own (common practice).
+    """Whether what hangs on the neutral behind a device meets on a neutral bar of its own: as the
+    file says, else where several things do (common practice).
     """
-    return not is_known(way.feeds) and len(_behind(installation, way)) > 1
+    if is_known(way.feeds) or way.own_neutral_bar is False:
+        return False
+    return len(_behind(installation, way)) > (0 if way.own_neutral_bar is True else 1)
 
 
 def _behind(installation: Installation, way: Way) -> list[str]:

@@ -7,6 +7,7 @@ A pass: 4 conductors at a bar of 6 screws. A fail: 5 conductors at a bar of 4.
 """
 
 from firstway.checks.places import cable_not_described
+from firstway.layout.stated import bar_place
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
 from firstway.model.values import key_of
 
@@ -21,7 +22,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    box, wiring = case.installation.board.enclosure, case.wiring
+    wiring = case.wiring
     bars = [part for part in wiring.parts if part.kind in ("neutral-bar", "earth-bar")]
     for bar in case.each(bars):
         for circuit in case.installation.circuits:
@@ -37,7 +38,7 @@ def check(case: Case) -> Findings:
             1 for screw in screws for each in wiring.conductors_at(screw) if each.kind != "bar"
         )
         there = of_file(
-            key_of(key_of(box, f"{bar.kind.replace('-', '_')}_at"), "screws"),
+            key_of(bar_place(case.installation, bar), "screws"),
             f"how many screws the {bar.name} has; count them",
         )
         fits = there.value is not None and held <= there.value

@@ -4,10 +4,12 @@ standard.
 Why: many points say they protect against leakage. Only a device made and tried to the standards for
 residual current devices counts, and one inside the point leaves the cable in the wall and the
 ground unguarded.
-A pass: the board's own device serves. Advice: the board has none and the point claims one. A fail:
-neither has one.
+A pass: the board's own device serves; or the maker of the point declares the standard, the current
+and the poles of the one inside. Advice: the board has none and the point claims one. A fail: neither
+has one.
 """
 
+from firstway.checks.devices import declared_inside, own_residual
 from firstway.checks.places import may_protect_one_point, residual_devices_ahead_of
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import NONE, is_known
@@ -30,13 +32,14 @@ def check(case: Case) -> Findings:
         for point in case.each(case.installation.points_of(circuit)):
             if point.earthed_by == "separated":
                 continue
-            if way.device in ("rcbo", "rcd"):
+            own = own_residual(case.installation, way)
+            if own is not None:
                 yield RULE.passes(
                     case,
                     point.name,
-                    way.name,
+                    own.name,
                     "the board's own device serves: nothing rests on one inside the point",
-                    way.name,
+                    own.name,
                     LISTED,
                 )
             elif any(may_protect_one_point(case.installation, each) for each in ahead):
@@ -56,6 +59,17 @@ def check(case: Case) -> Findings:
                     "neither the board nor the point has a residual current device for this point"
                     " alone",
                     "none",
+                    LISTED,
+                )
+            elif declared_inside(point):
+                yield RULE.passes(
+                    case,
+                    point.name,
+                    point.name,
+                    f"its maker declares the device inside {point.name} to"
+                    f" {point.built_in_rcd_standard}; the cable to it has no residual current"
+                    " device, other rules judge it",
+                    str(point.built_in_rcd),
                     LISTED,
                 )
             elif is_known(point.built_in_rcd):

@@ -4,9 +4,11 @@ Why: the section on charging asks that the residual current device opens every l
 The neutral is live: with a lost PEN or crossed conductors it stands at a dangerous voltage, and a
 device that leaves it joined leaves the vehicle joined. A device with an unswitched neutral may be
 right elsewhere; here it is not.
+Where a residual current device of its own stands ahead of a breaker, it is the one that opens.
 A pass: a device that opens two poles on one phase. A fail: one that opens the line alone.
 """
 
+from firstway.checks.devices import declared_inside, own_residual
 from firstway.checks.rule import Case, Findings, Rule, within
 from firstway.model.values import is_known
 
@@ -22,7 +24,8 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
-        way = case.installation.way_feeding(circuit.name)
+        feeding = case.installation.way_feeding(circuit.name)
+        way = own_residual(case.installation, feeding) or feeding
         wanted = len(circuit.lines) + (1 if circuit.neutral is True else 0)
         if not is_known(way.switched_poles) or not is_known(circuit.neutral):
             yield RULE.does_not_know(
@@ -42,6 +45,22 @@ def check(case: Case) -> Findings:
                 way.switched_poles,
                 wanted,
                 "poles",
+            )
+        elif way.device == "circuit-breaker" and any(
+            declared_inside(point)
+            and is_known(point.built_in_rcd_poles)
+            and not within(wanted, point.built_in_rcd_poles)
+            for point in case.installation.points_of(circuit)
+        ):
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                circuit.supplies[0],
+                "the residual current device inside the point leaves a live conductor joined when"
+                " it opens",
+                limit=wanted,
+                unit="poles",
             )
         else:
             yield RULE.passes(

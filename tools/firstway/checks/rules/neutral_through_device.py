@@ -6,6 +6,7 @@ neutral that another circuit uses is live when its own device is off.
 A pass: with the device open, the circuit's neutral is cut off. A fail: it still reaches the supply.
 """
 
+from firstway.checks.devices import chain_of
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.checks.tracing import poles_of
 from firstway.wiring.circuit import SOURCES, States
@@ -28,7 +29,15 @@ def check(case: Case) -> Findings:
     ]
     for circuit in case.each(case.installation.circuits):
         way = case.installation.way_feeding(circuit.name)
-        poles = poles_of(case, way.name)
+        guard = next(
+            (
+                each
+                for each in chain_of(case.installation, way)
+                if any(pole.id.endswith(".N") for pole in poles_of(case, each.name))
+            ),
+            way,
+        )
+        poles = poles_of(case, guard.name)
         if not any(pole.id.endswith(".N") for pole in poles):
             continue
         cut = case.joined(States(), without=tuple(pole.id for pole in poles))
@@ -43,7 +52,7 @@ def check(case: Case) -> Findings:
                 case,
                 "fail",
                 circuit.name,
-                f"{way.name}.load.N",
-                f"the neutral at {beside[0]} reaches the supply without {way.name}:"
+                f"{guard.name}.load.N",
+                f"the neutral at {beside[0]} reaches the supply without {guard.name}:"
                 " the device sees only the line, and the neutral is live when it is off",
             )

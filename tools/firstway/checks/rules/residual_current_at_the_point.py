@@ -2,11 +2,19 @@
 
 Why: a person at a vehicle stands outdoors, often in the wet. The device must be quick, sensitive,
 and shared with nothing else, so that a fault elsewhere does not end the charge.
-A pass: an RCBO of 30 mA for one point. A fail: 100 mA, a delay, or none.
+A pass: an RCBO of 30 mA for one point, or a residual current device with one breaker behind it.
+A fail: 100 mA, a delay, none, or one device shared by two circuits.
 """
 
+from firstway.checks.devices import (
+    RESIDUAL,
+    circuits_behind,
+    declared_inside,
+    own_residual,
+    shared_residual,
+)
 from firstway.checks.places import says_no_residual_device
-from firstway.checks.rule import Case, Findings, Rule, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table, within
 from firstway.model.values import is_known
 from firstway.tables.reading import Gap, rcd_limit
 
@@ -23,7 +31,9 @@ RULE = Rule(
 def check(case: Case) -> Findings:
     limit = rcd_limit("additional-protection-ma")
     for circuit in case.each(case.installation.circuits):
-        way = case.installation.way_feeding(circuit.name)
+        feeding = case.installation.way_feeding(circuit.name)
+        shared = shared_residual(case.installation, feeding)
+        way = own_residual(case.installation, feeding) or feeding
         points = case.installation.points_of(circuit)
         if any(point.earthed_by == "separated" for point in points) or isinstance(limit, Gap):
             continue
@@ -50,7 +60,34 @@ def check(case: Case) -> Findings:
                 limit.value,
                 "mA",
             )
-        elif way.device not in ("rcbo", "rcd"):
+        elif way.device not in RESIDUAL and points and all(map(declared_inside, points)):
+            for point in case.each(points):
+                yield RULE.compares(
+                    case,
+                    point.name,
+                    point.name,
+                    of_file(point.built_in_rcd_ma, "the rated residual current inside the point"),
+                    of_table(limit),
+                    "mA",
+                    f"{point.name} has a sensitive residual current device inside, declared to"
+                    f" {point.built_in_rcd_standard}",
+                    "the device inside opens too late to protect a person",
+                )
+        elif way.device not in RESIDUAL and shared is not None:
+            others = circuits_behind(case.installation, shared)
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                shared.name,
+                f"{shared.name} is shared by {' and '.join(others)}: a fault on one ends the charge"
+                " on all, and leakage adds up. Give each point a device of its own; where the"
+                " maker of the board has none, a board of its own beside it",
+                len(others),
+                1,
+                "circuits",
+            )
+        elif way.device not in RESIDUAL:
             yield RULE.does_not_know(
                 case,
                 circuit.name,

@@ -6,6 +6,7 @@ of direct current and opens. Type A alone keeps working beside 6 mA; it does not
 A pass: type A with detection (RDC-DD) in the point; type B. A fail: type AC; type A with nothing.
 """
 
+from firstway.checks.devices import RESIDUAL, own_residual
 from firstway.checks.places import (
     may_protect_one_point,
     residual_devices_ahead_of,
@@ -23,7 +24,6 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-_RESIDUAL = ("rcbo", "rcd")
 
 
 def check(case: Case) -> Findings:
@@ -117,8 +117,9 @@ def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
     """The type of the device that guards the point: of its way, else of one ahead for it alone,
     else of the point.
     """
-    if way.device in _RESIDUAL:
-        return way.residual_type
+    guard = own_residual(case.installation, way)
+    if guard is not None:
+        return guard.residual_type
     own = [
         each.residual_type
         for each in residual_devices_ahead_of(case.installation, way)
@@ -130,5 +131,5 @@ def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
 
 def _where(way: Way) -> str:
     return (
-        way.name if way.device in _RESIDUAL else "the residual current device ahead or in the point"
+        way.name if way.device in RESIDUAL else "the residual current device ahead or in the point"
     )

@@ -231,22 +231,43 @@ def places_of(path: SupplyPath, called: CalledOut) -> SinglePlaces:
 
 
 def _columns(path: SupplyPath, main_x: float) -> tuple[_Column, ...]:
-    """Ways from the incoming end; a way fed from another stands left of the one that feeds it."""
+    """Ways from the incoming end; what a way feeds stands below it, a surge protective device to
+    its left.
+    """
     on_bar = [way for way in path.ways if way.on_bar]
     pitch = _COLUMN if len(on_bar) < 4 else max(150.0, min(_COLUMN, 560.0 / (len(on_bar) - 1)))
     limited = any(stop.kind == "limiter" for stop in path.stops)
     link = 20.0 if limited and len(on_bar) > 3 else 0.0  # room for its control link
     columns, x = [], main_x
-    for way in on_bar:
-        columns.append(_Column(way, x))
-        beside = 0.0 if way.spd else link + (34.0 if len(on_bar) > 2 else 0.0)
-        x += pitch + beside
+    behind: dict[str, list[PathWay]] = {}
     for way in path.ways:
         if not way.on_bar:
-            feeder = next((c.x for c in columns if c.way.name == way.fed_from), main_x)
-            columns.append(_Column(way, feeder - 84 if way.spd else x))
-            x += 0.0 if way.spd else pitch
+            behind.setdefault(way.fed_from, []).append(way)
+    for way in on_bar:
+        stood, x = _family(way, behind, x, pitch)
+        columns += stood
+        beside = 0.0 if way.spd else link + (34.0 if len(on_bar) > 2 else 0.0)
+        x += beside
+    for way in behind.get("supply-side", []):
+        columns.append(_Column(way, main_x - 84 if way.spd else x))
+        x += 0.0 if way.spd else pitch
     return tuple(columns)
+
+
+def _family(
+    way: PathWay, behind: dict[str, list[PathWay]], x: float, pitch: float
+) -> tuple[list[_Column], float]:
+    """A way and those it feeds, each below it or right of the one before, so that no line runs
+    past what it does not feed; and where the next may stand.
+    """
+    found, at = [_Column(way, x)], x
+    for child in behind.get(way.name, []):
+        if child.spd:
+            found.append(_Column(child, x - 84))
+        else:
+            stood, at = _family(child, behind, at, pitch)
+            found += stood
+    return found, max(at, x + pitch)
 
 
 # Small tools
@@ -591,6 +612,8 @@ def _branch(
         at = (feeder.x, loads[feeder.way.name] + 10)
     title = f"{way.name} is fed from {way.fed_from}"
     points = (at, (column.x, at[1]), (column.x, start))
+    if feeder is not None and feeder.way.run is None and feeder.way.name in loads:
+        points = ((feeder.x, loads[feeder.way.name]), *points)  # no circuit of its own goes on
     return PlacedWire(points, f"branch.{way.name}", title, dots=(at,))
 
 

@@ -198,6 +198,9 @@ def _residual_currents(book: Book, item: Electrode) -> list[tuple[str, Amount]]:
             or _of_board(book, item)
         )
         way = installation.way_feeding(circuit.name)
+        ways = {each.name: each for each in installation.board.ways}
+        while way.device == "circuit-breaker" and str(way.fed_from) in ways:
+            way = ways[str(way.fed_from)]  # a breaker behind a residual current device
         if relies and (is_known(way.rated_residual_current_ma) or way.device in ("rcbo", "rcd")):
             found.append((way.name, way.rated_residual_current_ma))
     upstream = installation.supply.upstream_rcd
