@@ -94,6 +94,24 @@ INDUCED_VOLTAGE = Formula(
     valid="an open loop, while the current rises",
     standing="computed",
 )
+LIGHTNING_SHARE = Formula(
+    "lightning_share",
+    "I_1 = I_L / (2 * n)",
+    {"I_1": "kA", "I_L": "kA", "n": ""},
+    "IEC 62305-1 Annex E; half of a stroke into the earth of the building",
+    "2010",
+    valid="the supply as the only service that enters; others of metal take their part",
+    standing="from memory",
+)
+SURGE_STRAIN = Formula(
+    "surge_strain",
+    "s = 100 * W_2 / W_n",
+    {"s": "%", "W_2": "J", "W_n": "J"},
+    "energy let through, beside that of the test",
+    "",
+    valid="illustrative; makers declare which of their devices agree",
+    standing="assumed",
+)
 LEADS_SIDE_BY_SIDE = Formula(
     "leads_side_by_side",
     "L_1 = 0.2 * ln(d / (2 * r) + sqrt((d / (2 * r)) ** 2 - 1))",
@@ -116,4 +134,6 @@ FORMULAS = (
     LOOP_BESIDE,
     INDUCED_VOLTAGE,
     LEADS_SIDE_BY_SIDE,
+    LIGHTNING_SHARE,
+    SURGE_STRAIN,
 )

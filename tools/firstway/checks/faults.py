@@ -4,8 +4,10 @@ from firstway.checks.rule import Case
 from firstway.frozen import dataclass
 from firstway.model.installation import (
     Board,
+    BoardEnclosure,
     ChargingPoint,
     Circuit,
+    Enclosure,
     ExistingBoard,
     Feed,
     Installation,
@@ -150,14 +152,26 @@ def insulated(case: Case, place: FaultPlace) -> bool:
             and is_known(installation.feed)
             and installation.feed.double_or_reinforced_insulation is True
         )
+    for board in installation.existing_boards:
+        if board.name == place.of:
+            return class_two(board.enclosure)
     enclosure = installation.board.enclosure
-    if (
-        of_an_existing_board(case, place)
-        or case.sweep.final_circuit(place) is not None
-        or not is_known(enclosure)
-    ):
+    if case.sweep.final_circuit(place) is not None or not is_known(enclosure):
         return False
-    return enclosure.double_or_reinforced_insulation is True and enclosure.material == "plastic"
+    return (
+        class_two(enclosure)
+        and enclosure.inner_metal_earthed is not True
+        and enclosure.metal_through_wall is not True
+    )
+
+
+def class_two(enclosure: BoardEnclosure | Enclosure | Absent) -> bool:
+    """Whether an enclosure is of class II as the file says: one of metal is not."""
+    return (
+        not isinstance(enclosure, Absent)
+        and enclosure.double_or_reinforced_insulation is True
+        and enclosure.material == "plastic"
+    )
 
 
 def device_words(case: Case, name: str) -> str:

@@ -242,6 +242,19 @@ def unknown_of_open_pen_device(measure: OpenPen) -> list[str]:
     return [word for word, value in told if not is_known(value)]
 
 
+def largest_at_origin_ka(case: Case, ask: str) -> JudgedFigure:
+    """The largest of the fault currents that the file states at the origin, in kA."""
+    stated = case.installation.supply.prospective_fault_current_ka
+    if not is_known(stated):
+        return JudgedFigure(None, ask)
+    found = [
+        float(each)
+        for each in (stated.line_neutral, stated.line_earth, stated.line_line, stated.three_phase)
+        if is_known(each)
+    ]
+    return JudgedFigure(max(found)) if found else JudgedFigure(None, ask)
+
+
 def longest_surge_leads(case: Case, way: Way) -> JudgedFigure:
     """The longest way in m from a live conductor through the leads of a surge protective device to
     earth.

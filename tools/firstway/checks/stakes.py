@@ -23,7 +23,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
         detached-board-earth detached-bonding detached-feed-bonding nec-detached-electrode
         protective-path circuit-without-protective-conductor fault-opens-in-time
-        enclosure-earthed nec-grounding-conductor
+        enclosure-earthed class-two-kept nec-grounding-conductor
         nec-neutral-not-bonded nec-rod disconnection-time loop-impedance reading-against-limit
         residual-current-at-the-point additional-protection-delay residual-type
         type-ac-ahead type-b-not-blinded nec-personnel-protection nec-gfci open-pen-outdoors
@@ -35,7 +35,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         source-residual-type other-sources live-with-switch-open main-switch-poles
         line-and-neutral-open nec-opens-ungrounded supply-at-load-end
         neutral-and-earth-apart neutral-through-device live-conductors-complete
-        lines-crossed built-in-residual direct-current-adds-up neutral-needed
+        lines-crossed built-in-residual devices-to-be-had direct-current-adds-up neutral-needed
         fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
         supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked
         nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
@@ -62,7 +62,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         plug-connected
         plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
-        surge-short-circuit-rating nec-surge-fault-rating surge-state enclosure-material
+        surge-short-circuit-rating surge-impulse-current nec-surge-fault-rating surge-state enclosure-material
         assembly-standard assembly-scope devices-declared nec-panel-listed
         nec-main-agrees nec-listed device-direction
         supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
@@ -83,7 +83,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         surge-leads-swapped surge-joined surge-ahead-of-residual surge-path-through-residual
         nec-surge-path surge-nominal-current nec-surge-protection-level
         surge-protection-level surge-type surge-leads nec-surge-leads surge-lead-laid
-        surge-fitted source-surge nec-surge-protection surge-distance detached-surge
+        surge-fitted surge-device-place surge-devices-agree source-surge nec-surge-protection surge-distance detached-surge
         voltage-drop nec-voltage-drop"""
     ),
     "use": (

@@ -146,6 +146,8 @@ def opens_words(installation: Installation, part: Part) -> list[str]:
     lines = (
         len(installation.circuit(str(way.feeds)).lines)
         if is_known(way.feeds)
+        else 1
+        if is_known(way.line)
         else way.protected_poles
     )
     if not is_known(way.switched_poles) or not is_known(lines):
@@ -171,6 +173,8 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         lines = [(where, True), *(((words, False)) for words in cable_words(installation, "feed"))]
         if where == "Connector block":
             lines.insert(1, ("authorised person only", False))
+        boards = [board.name for board in installation.existing_boards]
+        lines += surge_lines(installation, "origin", *boards)
     elif part.kind == "charging-point":
         point = installation.point(part.name)
         current = amount(point.current_a, "A") if is_known(point.current_a) else ""
@@ -181,6 +185,7 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
             if part.name in circuit.supplies[:1]
             for line in cable_words(installation, circuit.name)
         ]
+        lines += surge_lines(installation, part.name)
     elif part.kind == "main-earthing-terminal":
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
     elif part.kind == "electrode":
@@ -196,6 +201,20 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
     if installation.rules == "nec":
         lines = [(in_nec_words(words), bold) for words, bold in lines]
     return [(line, bold) for words, bold in lines for line in wrapped(words, 12, width, bold)]
+
+
+def surge_lines(installation: Installation, *places: str) -> list[tuple[str, bool]]:
+    """The surge protective devices that stand at these places, a line each."""
+    return [
+        (
+            f"{device.name}: SPD"
+            + (f" type {device.type:g}" if is_known(device.type) else "")
+            + ("" if device.at in ("origin", places[0]) else f" in {device.at}"),
+            False,
+        )
+        for device in installation.surge_devices
+        if device.at in places
+    ]
 
 
 def armour_words(installation: Installation) -> list[str]:

@@ -560,8 +560,11 @@ def _sources(installation: Installation) -> Iterator[Problem]:
 def _surge_devices(installation: Installation) -> Iterator[Problem]:
     boards, points = installation.existing_boards, installation.charging_points
     places = ["origin", *(board.name for board in boards), *(point.name for point in points)]
-    names = [device.name for device in (*installation.surge_devices, *installation.surge_ways)]
-    none_at = {each.name for each in (*boards, *points) if each.spd == NONE}
+    names = [device.name for device in installation.every_surge_device]
+    none_at = {
+        *(board.name for board in boards if board.spd == NONE),
+        *(point.name for point in points if point.spd == NONE),
+    }
     for device in installation.surge_devices:
         path = f"surge_devices.{device.name}"
         if device.at not in places:

@@ -637,6 +637,9 @@ class BoardEnclosure(Placed):
         chosen_by="designer",
         tried="sizes",
     )
+    double_or_reinforced_insulation: YesNo = stated(
+        Flag(), "whether it is of class II, with no metal inside joined to earth", chosen_by="site"
+    )
 
 
 @dataclass(frozen=True)
@@ -2010,7 +2013,7 @@ limits, one that switches, both in series.
 
 
 @dataclass(frozen=True)
-class SurgeDevice(Placed):
+class SurgeDeviceElsewhere(Placed):
     """One surge protective device that stands elsewhere than in the new board."""
 
     name: str = stated(Name(), "its name, on drawings too", "V0", required=True)
@@ -2022,7 +2025,11 @@ class SurgeDevice(Placed):
         chosen_by="site",
     )
     type: Amount = stated(
-        count(at_least=1, at_most=3), "its type: 1, 2 or 3", "1", chosen_by="designer", tried="counts"
+        count(at_least=1, at_most=3),
+        "its type: 1, 2 or 3",
+        "1",
+        chosen_by="designer",
+        tried="counts",
     )
     kind: Trade = stated(
         word(*SURGE_KINDS),
@@ -2240,8 +2247,8 @@ class Installation(Placed):
         also=(NONE,),
         word_kept=True,
     )
-    surge_devices: tuple[SurgeDevice, ...] = stated(
-        Sections(SurgeDevice),
+    surge_devices: tuple[SurgeDeviceElsewhere, ...] = stated(
+        Sections(SurgeDeviceElsewhere),
         "surge protective devices elsewhere: at the origin, in an existing board, at a charging"
         " point",
     )
@@ -2316,6 +2323,11 @@ class Installation(Placed):
     def surge_ways(self) -> tuple[Way, ...]:
         """The surge protective devices, in the order of the board."""
         return tuple(way for way in self.board.ways if way.device == "spd")
+
+    @property
+    def every_surge_device(self) -> tuple[Way | SurgeDeviceElsewhere, ...]:
+        """The surge protective devices of the board, then those elsewhere."""
+        return (*self.surge_ways, *self.surge_devices)
 
     def points_of(self, circuit: Circuit) -> tuple[ChargingPoint, ...]:
         """The charging points a circuit supplies, in the order of the file."""

@@ -458,6 +458,16 @@ def spd_limit(quantity: str) -> Read | Gap:
     return read_one("spd_limits", "value", quantity=quantity)
 
 
+def impulse_charge_as(impulse_current_ka: float) -> Read | Gap:
+    """Charge of a class I impulse by its peak, for the peaks the standard lists."""
+    return read_one("spd_class_one", "charge_as", impulse_current_ka=impulse_current_ka)
+
+
+def lightning_peak_ka(level: str) -> Read | Gap:
+    """Peak of the largest stroke of a lightning protection level."""
+    return read_one("lightning_level", "peak_ka", level=level)
+
+
 def overvoltage_test_x_u0(system: str, between: str, cause: str) -> Read | Gap:
     """By how much more than line to earth an SPD is tested for longer than a surge lasts; cause:
     `fault in the installation`, `lost neutral`, `fault in the high-voltage network`.

@@ -9,6 +9,7 @@ from firstway.workings.shared import electrodes, heat, other_sources, supply, ve
 from firstway.workings.shared.book import Book, Choices, topic
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Workings
+from firstway.workings.surge import elsewhere
 from firstway.workings.surge import leads as surge_leads
 from firstway.workings.surge import steps as surge
 from firstway.workings.surge.waves import USUAL_SURGE, AskedSurge
@@ -72,6 +73,7 @@ def _work(book: Book) -> None:
     _circuits(book)
     surge_leads.devices(book)
     surge.surge_work(book)
+    elsewhere.devices_elsewhere(book)
     supply.broken_pen(book)
     heat.board_heat(book)
     _points_and_vehicles(book)

@@ -7,8 +7,8 @@ A pass: 4 conductors at a bar of 6 screws. A fail: 5 conductors at a bar of 4.
 """
 
 from firstway.checks.places import cable_not_described
-from firstway.layout.stated import bar_place
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file
+from firstway.layout.stated import bar_place
 from firstway.model.values import key_of
 
 RULE = Rule(

@@ -5,8 +5,8 @@ Why: many points say they protect against leakage. Only a device made and tried 
 residual current devices counts, and one inside the point leaves the cable in the wall and the
 ground unguarded.
 A pass: the board's own device serves; or the maker of the point declares the standard, the current
-and the poles of the one inside. Advice: the board has none and the point claims one. A fail: neither
-has one.
+and the poles of the one inside. Advice: the board has none and the point claims one. A fail:
+neither has one.
 """
 
 from firstway.checks.devices import declared_inside, own_residual

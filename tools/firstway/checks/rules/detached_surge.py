@@ -9,6 +9,7 @@ A pass: a device in the house too, or a short feed. Advice: none in the house, t
 from firstway.checks.rule import Case, Findings, Rule, of_step, of_table, within
 from firstway.model.values import NONE, is_known
 from firstway.tables.looking_up import spd_limit
+from firstway.workings.surge.elsewhere import ahead_of_board
 
 RULE = Rule(
     "detached-surge",
@@ -38,7 +39,7 @@ def check(case: Case) -> Findings:
     house = [board.spd for board in installation.existing_boards]
     if not installation.surge_ways:
         yield say("advice", "the board in the other building has no surge protective device")
-    elif any(is_known(spd) for spd in house):
+    elif any(is_known(spd) for spd in house) or ahead_of_board(installation):
         yield say(
             "pass",
             "a surge protective device stands at both ends; the makers say whether they agree",

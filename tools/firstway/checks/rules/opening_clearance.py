@@ -7,7 +7,7 @@ A pass: nothing within the width of the locknut. A fail: a gland below the earth
 
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.layout.measuring import in_the_way
-from firstway.layout.stated import of_bar, of_own_bars, of_opening, of_the_row, paths_of_unknown
+from firstway.layout.stated import of_bar, of_opening, of_own_bars, of_the_row, paths_of_unknown
 from firstway.model.values import key_of
 
 RULE = Rule(
@@ -24,7 +24,12 @@ RULE = Rule(
 def check(case: Case) -> Findings:
     job = case.installation
     names = ("feed", *(each.name for each in job.circuits))
-    places = [*of_the_row(job), *of_bar(job, "neutral-bar"), *of_bar(job, "earth-bar"), *of_own_bars(job)]
+    places = [
+        *of_the_row(job),
+        *of_bar(job, "neutral-bar"),
+        *of_bar(job, "earth-bar"),
+        *of_own_bars(job),
+    ]
     for name in names:  # the next nut is in the way too
         places += [*of_opening(job, name), key_of(case.opening(name), "hole_mm")]
     unknown = paths_of_unknown(places)

@@ -24,7 +24,12 @@ def check(case: Case) -> Findings:
     if case.plan.refused:
         yield RULE.does_not_know(case, "board", "board", f"{case.plan.refused}: look for room")
         return
-    wanted = [*of_the_row(job), *of_bar(job, "neutral-bar"), *of_bar(job, "earth-bar"), *of_own_bars(job)]
+    wanted = [
+        *of_the_row(job),
+        *of_bar(job, "neutral-bar"),
+        *of_bar(job, "earth-bar"),
+        *of_own_bars(job),
+    ]
     unknown, crowded = paths_of_unknown(wanted), case.plan.layout.parts.crowded
     if unknown:
         more = f" and {len(unknown) - 1} more keys" if unknown[1:] else ""

@@ -7,8 +7,8 @@ A is allowed and no device of its own.
 """
 
 from firstway.checks.places import device_ahead_of_board
-from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, within
-from firstway.model.installation import Way
+from firstway.checks.rule import Case, Finding, Findings, JudgedFigure, Rule, of_file, within
+from firstway.model.installation import SurgeDeviceElsewhere, Way
 from firstway.model.values import is_known, key_of
 
 RULE = Rule(
@@ -22,6 +22,8 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
+    for device in case.each(case.installation.surge_devices):
+        yield _elsewhere(case, device)
     for way in case.each(case.installation.surge_ways):
         if way.own_protection == "internal":
             yield RULE.passes(
@@ -77,6 +79,29 @@ def check(case: Case) -> Findings:
                 "the device ahead is larger than the maker allows, and there is no device of"
                 " its own",
             )
+
+
+def _elsewhere(case: Case, device: SurgeDeviceElsewhere) -> Finding:
+    of = device.name
+    if device.own_protection == "internal":
+        return RULE.passes(
+            case,
+            of,
+            of,
+            "the maker states protection inside the device",
+            "internal",
+            "as the maker states",
+        )
+    return RULE.compares(
+        case,
+        of,
+        of,
+        of_file(device.fuse_a, f"the fuse ahead of {of}; read it"),
+        of_file(device.backup_fuse_max_a, f"the largest fuse allowed ahead of {of}; ask its maker"),
+        "A",
+        "the fuse ahead is no larger than the maker allows",
+        "the fuse ahead is larger than the maker allows: a worn device burns before it opens",
+    )
 
 
 def _larger_than_any_fuse_allowed(case: Case, way: Way) -> bool:

@@ -8,7 +8,8 @@ A pass: CT2 on TT; either way on TN. A fail: CT1 on TT with no residual current 
 """
 
 from firstway.checks.places import residual_devices_ahead_of
-from firstway.checks.rule import Case, Findings, Rule
+from firstway.checks.rule import Case, Findings, Rule, if_known
+from firstway.model.lines import residual_device_at_origin
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -55,3 +56,27 @@ def check(case: Case) -> Findings:
                 str(way.connection),
                 "CT2" if system == "TT" and not behind else "CT1 or CT2",
             )
+    for device in case.each(case.installation.surge_devices):
+        # one at a point stands behind the residual current device of its circuit
+        points = {point.name for point in case.installation.charging_points}
+        ahead = device.at not in points and case.installation.supply.system == "TT"
+        wanted = "CT2" if ahead else "CT1 or CT2"
+        yield RULE.decides(
+            case,
+            device.name,
+            device.name,
+            if_known(
+                not ahead
+                or device.connection == "CT2"
+                or is_known(residual_device_at_origin(case.installation)),
+                device.connection,
+            ),
+            found=str(device.connection),
+            wanted=wanted,
+            holds=f"the connection {device.connection} fits where {device.name} stands",
+            breaks=(
+                "where an electrode is the earth, ahead of the residual current device, it must be"
+                " connected CT2"
+            ),
+            ask=f"how {device.name} is connected, CT1 or CT2",
+        )

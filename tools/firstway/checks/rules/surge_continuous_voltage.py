@@ -7,6 +7,7 @@ voltage to earth.
 """
 
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, of_table, times
+from firstway.model.installation import Way
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
@@ -21,7 +22,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(case.installation.surge_ways):
+    for way in case.each(case.installation.every_surge_device):
         own = of_file(
             way.continuous_voltage_v, f"the continuous voltage of {way.name}; read it on the device"
         )
@@ -36,7 +37,7 @@ def check(case: Case) -> Findings:
             "its continuous voltage is too near the supply's: it would wear out unseen",
             at_most=False,
         )
-        if way.connection == "CT2":
+        if isinstance(way, Way) and way.connection == "CT2":
             module = way.neutral_earth
             between = of_file(
                 key_of(module, "continuous_voltage_v"),

@@ -5,9 +5,10 @@ ten metres the device in the board no longer holds the far end down.
 A pass: 8 m of cable; or a device at the point. Advice: 18 m with none.
 """
 
-from firstway.checks.rule import Case, Findings, Rule, of_step, of_table
+from firstway.checks.rule import Case, Findings, Rule, if_known, of_step, of_table
 from firstway.model.values import is_known
 from firstway.tables.looking_up import spd_limit
+from firstway.workings.surge.elsewhere import devices_at
 
 RULE = Rule(
     "surge-distance",
@@ -26,7 +27,20 @@ def check(case: Case) -> Findings:
     for circuit in case.each(case.installation.circuits):
         length = of_step(case, "length", circuit.name, "the length of the cable to the point")
         for point in case.each(case.installation.points_of(circuit)):
-            if is_known(point.spd):
+            own = devices_at(case.installation, point.name)
+            if own:
+                yield RULE.decides(
+                    case,
+                    point.name,
+                    own[0].name,
+                    if_known(own[0].state == "healthy", own[0].state),
+                    found="worn",
+                    wanted="healthy",
+                    holds=f"{own[0].name} stands at the point; whether it agrees is judged apart",
+                    breaks=f"{own[0].name} at the point is worn out: nothing holds a surge there",
+                    ask=f"whether {own[0].name} at the point still works; look at its window",
+                )
+            elif is_known(point.spd):
                 yield RULE.passes(
                     case,
                     point.name,

@@ -6,7 +6,7 @@ A pass: 0.3 m. Advice: 0.8 m. A fail: 1.2 m.
 """
 
 from firstway.checks.places import longest_surge_leads
-from firstway.checks.rule import Case, Findings, Rule, of_table, within
+from firstway.checks.rule import Case, Findings, Rule, of_file, of_table, within
 from firstway.tables.looking_up import spd_lead_limit_m
 
 RULE = Rule(
@@ -55,3 +55,21 @@ def check(case: Case) -> Findings:
                 "the leads are longer than the preferred length",
                 otherwise="advice",
             )
+    for device in case.each(case.installation.surge_devices):
+        lead = of_file(device.lead_m, f"the leads of {device.name}; measure both sides together")
+        beyond = lead.value is not None and longest.value is not None
+        yield RULE.compares(
+            case,
+            device.name,
+            device.name,
+            lead,
+            preferred,
+            "m",
+            "live side and earth side together are within the preferred length",
+            "the leads are longer than the preferred length",
+            otherwise=(
+                "fail"
+                if never_longer and beyond and not within(lead.value or 0, longest.value or 0)
+                else "advice"
+            ),
+        )

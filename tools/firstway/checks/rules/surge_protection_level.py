@@ -8,6 +8,7 @@ A pass: 1.3 kV. A fail: 3 kV.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_table
+from firstway.model.installation import Way
 from firstway.model.values import key_of
 from firstway.tables.looking_up import spd_limit
 
@@ -23,7 +24,7 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     limit = of_table(spd_limit("protection-level-kv"))
-    for way in case.each(case.installation.surge_ways):
+    for way in case.each(case.installation.every_surge_device):
         own = of_file(
             way.protection_level_kv, f"the protection level of {way.name}; read it on the device"
         )
@@ -38,7 +39,7 @@ def check(case: Case) -> Findings:
             " and not a statement about the vehicle)",
             "it lets through more than equipment of category II bears",
         )
-        if way.connection == "CT2":
+        if isinstance(way, Way) and way.connection == "CT2":
             module = way.neutral_earth
             between = of_file(
                 key_of(module, "protection_level_kv"),

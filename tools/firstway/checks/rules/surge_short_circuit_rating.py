@@ -5,8 +5,9 @@ the back-up opens. Above its rating it can burst and throw hot metal through the
 A pass: 25 kA where 0.9 kA can flow. A fail: less than can flow.
 """
 
-from firstway.checks.places import largest_with_sources_ka
+from firstway.checks.places import largest_at_origin_ka, largest_with_sources_ka
 from firstway.checks.rule import Case, Findings, Rule, of_file
+from firstway.model.installation import SurgeDeviceElsewhere
 
 RULE = Rule(
     "surge-short-circuit-rating",
@@ -19,14 +20,18 @@ RULE = Rule(
 
 
 def check(case: Case) -> Findings:
-    for way in case.each(case.installation.surge_ways):
+    points = {point.name for point in case.installation.charging_points}
+    for way in case.each(case.installation.every_surge_device):
         rating = of_file(
             way.short_circuit_rating_ka,
             f"the short-circuit rating of {way.name} with its back-up; ask its maker",
         )
-        current = largest_with_sources_ka(
-            case, "the largest fault current at the board; measure it or ask the distributor"
-        )
+        ask = "the largest fault current there; measure it or ask the distributor"
+        if isinstance(way, SurgeDeviceElsewhere) and way.at not in points:
+            # ahead of the feed: what the network gives at the origin
+            current = largest_at_origin_ka(case, ask)
+        else:
+            current = largest_with_sources_ka(case, ask)
         yield RULE.compares(
             case,
             way.name,

@@ -4,13 +4,15 @@ Why: type 1 is made for part of a lightning stroke, type 2 for what is left of i
 last metres before equipment. Where the building has a lightning protection system, type 1 belongs
 at the origin. Where one stands there already, the one in this board is an extra: their makers say
 whether the two agree.
-A pass: type 1 or 2 without such a system; type 1 with it. A fail: type 2 at the origin of a
-building with one. Advice: type 2 elsewhere in such a building, and type 3 alone.
+A pass: type 1 or 2 without such a system; type 1 with it, or type 2 behind one of type 1. A fail:
+type 2 at the origin of a building with one. Advice: type 2 elsewhere in such a building, and type 3
+alone.
 """
 
 from firstway.checks.rule import Case, Finding, Findings, Rule
 from firstway.model.installation import Way
 from firstway.model.values import is_known, key_of
+from firstway.workings.surge.elsewhere import devices_at
 
 RULE = Rule(
     "surge-type",
@@ -45,6 +47,18 @@ def _of(case: Case, way: Way) -> Finding:
             "type 3 is made for the last metres before equipment, behind a type 1 or 2",
             3,
             "1 or 2",
+            "type",
+        )
+    at_origin = devices_at(installation, "origin")
+    if way.type == 2 and struck is True and any(each.type == 1 for each in at_origin):
+        first = next(each.name for each in at_origin if each.type == 1)
+        return RULE.passes(
+            case,
+            way.name,
+            way.name,
+            f"type 2 behind {first} of type 1 at the origin",
+            2,
+            "2 behind 1",
             "type",
         )
     if way.type == 2 and struck is True:

@@ -52,6 +52,7 @@ StopKind = Literal[
     "device",
     "limiter",
     "branch-off",
+    "surge",
     "through",
     "cable",
     "switch",
@@ -107,6 +108,16 @@ class PathVehicle:
 
 
 @dataclass(frozen=True)
+class PathSurge:
+    """A surge protective device that stands elsewhere than in the new board."""
+
+    name: str
+    title: str
+    symbol: Symbol
+    told: PathLabel
+
+
+@dataclass(frozen=True)
 class PathPoint:
     """A charging point: with its open-PEN device, the electrode that earths it, and the one that
     device measures against.
@@ -117,6 +128,7 @@ class PathPoint:
     open_pen: bool
     rod: PathRod | None
     measures: PathRod | None
+    surge: PathSurge | None
 
 
 @dataclass(frozen=True)
@@ -199,6 +211,8 @@ def labels_of(path: SupplyPath) -> Iterator[PathLabel]:
     for way in path.ways:
         if way.run is not None:
             yield way.run.told
+            if way.run.point.surge is not None:
+                yield way.run.point.surge.told
             yield way.run.point.told
             for rod in (way.run.point.rod, way.run.point.measures):
                 if rod is not None:
@@ -259,6 +273,7 @@ def _stops(said: _Said) -> Iterator[PathStop]:
     limited, limiter = _senses_after_split(installation), tuple(_limiter(said))
     if not limited:
         yield from limiter
+    yield from _surge_stops(said)
     feed = installation.feed
     if not isinstance(feed, Absent):
         yield from _feed(said, feed, limiter if limited else ())
@@ -548,7 +563,34 @@ def _point(said: _Said, circuit: Circuit) -> PathPoint:
         device,
         _rod(said, own, "Earth electrode") if own and own.use == "charging-point" else None,
         _rod(said, measuring, "Measuring electrode") if measuring and senses else None,
+        next(iter(_surges(said, *(each.name for each in points))), None),
     )
+
+
+def _surges(said: _Said, *places: str) -> tuple[PathSurge, ...]:
+    """The surge protective devices that stand at these places."""
+    return tuple(
+        PathSurge(
+            f"part.{device.name}",
+            f"{device.name}, surge protective device at {device.at}",
+            partial(SurgeDevice, "CT2" if device.connection == "CT2" else "CT1"),
+            PathLabel(
+                f"surge.{device.name}",
+                tuple(words.surge_words(device)),
+                said.steps("surge", device.name),
+                (device.name,),
+            ),
+        )
+        for device in said.installation.surge_devices
+        if device.at in places
+    )
+
+
+def _surge_stops(said: _Said) -> Iterator[PathStop]:
+    """Those between the meter and the feed: at the origin, and in existing boards."""
+    boards = (board.name for board in said.installation.existing_boards)
+    for each in _surges(said, "origin", *boards):
+        yield PathStop("surge", each.name, each.title, each.symbol, each.told)
 
 
 def _vehicle(said: _Said, circuit: Circuit) -> PathVehicle:

@@ -14,6 +14,7 @@ from firstway.drawing.single.path import (
     PathPoint,
     PathRun,
     PathStop,
+    PathSurge,
     PathWay,
     StopKind,
     SupplyPath,
@@ -470,6 +471,34 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
     return _Part((*things, *wire), end)
 
 
+def _surge_beside(frame: _Frame, stop: PathStop, y: float) -> _Part:
+    """A surge protective device ahead of the new board: from the path to the main earthing
+    conductor on its left.
+    """
+    assert stop.symbol is not None and stop.told is not None
+    x, level = frame.main_x, y + 12
+    first, _ = _down(frame, y, level)
+    placed = PlacedSymbol(stop.name, stop.symbol(), x - 56, level, stop.title)
+    foot = placed.load + 6
+    label = _words(frame, stop.told, x + _LABEL, level - 12, 290)
+    things: list[Thing] = [
+        *first,
+        PlacedWire(
+            ((x, level), (x - 56, level)), f"{stop.name}.line", stop.title, dots=((x, level),)
+        ),
+        placed,
+        PlacedWire(
+            ((x - 56, placed.load), (x - 56, foot), (frame.earth_x, foot), *_up_to_met(frame)),
+            f"{stop.name}.earth",
+            "Its earth lead",
+            dots=((frame.earth_x, foot),),
+        ),
+        label,
+    ]
+    wire, end = _down(frame, level, max(foot, label.bottom) + 8)
+    return _Part((*things, *wire), end)
+
+
 def _up_to_met(frame: _Frame) -> tuple[Point, ...]:
     """The rest of the way to the main earthing terminal, where the board has an earth of its own
     and no conductor of its comes along there.
@@ -538,6 +567,7 @@ _STOPS: dict[StopKind, Callable[[_Frame, PathStop, float], _Part]] = {
     "device": _device,
     "limiter": _limiter,
     "branch-off": _branch_off,
+    "surge": _surge_beside,
     "through": _through,
     "cable": _feed_cable,
 }
@@ -611,7 +641,7 @@ def _branch(
     if feeder is not None and feeder.way.name in loads:
         at = (feeder.x, loads[feeder.way.name] + 10)
     title = f"{way.name} is fed from {way.fed_from}"
-    points = (at, (column.x, at[1]), (column.x, start))
+    points: tuple[Point, ...] = (at, (column.x, at[1]), (column.x, start))
     if feeder is not None and feeder.way.run is None and feeder.way.name in loads:
         points = ((feeder.x, loads[feeder.way.name]), *points)  # no circuit of its own goes on
     return PlacedWire(points, f"branch.{way.name}", title, dots=(at,))
@@ -747,8 +777,13 @@ def _run(
 def _point(
     frame: _Frame, point: PathPoint, x: float, top: float, drawn: frozenset[str]
 ) -> tuple[_Part, float]:
+    things: list[Thing] = []
+    if point.surge is not None:
+        made, below = _surge_at_point(frame, point.surge, x, top)
+        things += [PlacedWire(((x, top), (x, below))), *made]
+        top = below
     start = y = top + 8
-    things: list[Thing] = [PlacedWire(((x, top), (x, start)))]
+    things.append(PlacedWire(((x, top), (x, start))))
     if point.open_pen:
         title = "Open-PEN device: opens line, neutral and protective conductor"
         device = PlacedSymbol(f"open-pen.{point.name}", OpenPenDevice(), x, y, title)
@@ -767,6 +802,18 @@ def _point(
         *_point_earth(frame, point, x, top, start + 22, drawn),
     ]
     return _Part(tuple(things), bottom + 8), top
+
+
+def _surge_at_point(
+    frame: _Frame, surge: PathSurge, x: float, top: float
+) -> tuple[list[Thing], float]:
+    """A surge protective device at the terminals of a point, from the path to its earth."""
+    level = top + 8
+    placed = PlacedSymbol(surge.name, surge.symbol(), x + 24, level, surge.title)
+    label = _words(frame, surge.told, x + 46, level - 6, 120)
+    earth = PlacedSymbol(f"{surge.name}.earth", ProtectiveEarth(), x + 24, placed.load)
+    joint = PlacedWire(((x, level), (x + 24, level)), dots=((x, level),))
+    return [joint, placed, earth, label], max(label.bottom, earth.load) + 8
 
 
 def _point_earth(

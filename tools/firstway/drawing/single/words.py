@@ -18,6 +18,7 @@ from firstway.model.installation import (
     ResidualCurrentDevice,
     ServiceDevice,
     Stretch,
+    SurgeDeviceElsewhere,
     Vehicle,
     Way,
 )
@@ -34,6 +35,7 @@ CALLED_OUT = {
     "feed": ("corrected-capacity", "voltage-drop"),
     "board": ("fault-current-at-board", "enclosure-rise"),
     "spd": ("spd-lead-length", "effective-protection-level"),
+    "surge": ("surge-cable-between", "surge-strain"),
     "device": ("design-current", "device-rating"),
     "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent", "r1-plus-r2-reading"),
     "point": (
@@ -55,6 +57,8 @@ STEP_WORDS = {
     "enclosure-rise": "air inside above the room",
     "spd-lead-length": "SPD leads, live side and earth",
     "effective-protection-level": "protection level with leads",
+    "surge-cable-between": "cable to the next SPD",
+    "surge-strain": "of one surge of its rating, by our run",
     "design-current": "design current",
     "device-rating": "rating of the device",
     "voltage-drop-percent": "of the nominal voltage",
@@ -208,6 +212,21 @@ def main_switch_words(installation: Installation) -> list[str]:
     ]
 
 
+def surge_words(device: SurgeDeviceElsewhere) -> list[str]:
+    """A surge protective device that stands elsewhere than in the new board."""
+    kind = f" type {figure_in_formula(float(device.type))}" if is_known(device.type) else ""
+    connection = f", {device.connection}" if is_known(device.connection) else ""
+    level = (
+        [f"Up {amount(device.protection_level_kv, 'kV')}"]
+        if is_known(device.protection_level_kv)
+        else []
+    )
+    window = {"healthy": [], "worn": ["worn: protects nothing"]}.get(
+        str(device.state) if is_known(device.state) else "", ["window: not looked at"]
+    )
+    return [f"{device.name}: SPD{kind}{connection}", *level, *window]
+
+
 def way_words(way: Way) -> list[str]:
     if way.device == "spd":
         kind = f" type {figure_in_formula(float(way.type))}" if is_known(way.type) else ""
@@ -341,6 +360,8 @@ def single_line_description(
     boards = [", ".join(existing_words(board)) for board in installation.existing_boards]
     if boards:
         sentences.append(f"Existing board: {'; '.join(boards)}.")
+    for device in installation.surge_devices:
+        sentences.append(f"{', '.join(surge_words(device))}, at {device.at}.")
     limiter = installation.load_limiter
     if isinstance(limiter, LoadLimiter):
         place = {"before-split": " before it divides", "after-split": " of the new board"}.get(
