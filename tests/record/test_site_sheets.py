@@ -278,7 +278,7 @@ def _verdicts(job: str, changes: tuple[str, ...], rule: str) -> list[tuple[str, 
 
 def _key(path: str) -> str:
     """A path of a job as a key of the walk: names and places are `*`."""
-    lists = "existing_boards|rcds|ways|circuits|charging_points|electrodes|route|other_sources"
+    lists = "existing_boards|rcds|ways|circuits|charging_points|electrodes|route|other_sources|surge_devices"
     return re.sub(rf"({lists})\.[^.]+", r"\1.*", path)
 
 

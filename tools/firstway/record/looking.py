@@ -358,6 +358,13 @@ _APART: Mapping[str, Callable[[Installation, Any], bool]] = {
     ),
     "a stretch in the ground": _other_than("method", *IN_THE_GROUND),
     "a stretch in air": lambda job, section: _stated(job, section, "method") in IN_THE_GROUND,
+    "an enclosure of class II": _other_than("double_or_reinforced_insulation", True),
+    "an rcd that feeds other ways": _other_than("device", "rcd"),
+    "a residual current device inside": lambda job, section: (
+        _stated(job, section, "built_in_rcd") == NONE
+    ),
+    "type 1": _other_than("type", 1),
+    "lightning_protection: true": _other_than("lightning_protection", True),
     "spd": _other_than("device", "spd"),
     "an rcd or rcbo": _other_than("device", "rcd", "rcbo"),
     "a circuit-breaker or rcbo": _other_than("device", "circuit-breaker", "rcbo"),

@@ -49,7 +49,7 @@ class _Draft:
 
     def terminal(self, wanted: str) -> str:
         """A terminal of the wiring; a bar gives its next free position."""
-        if wanted in _BARS:
+        if wanted in _BARS or self._own_bar(wanted):
             return self._next_position(wanted)
         if any(terminal.id == wanted for terminal in self.terminals):
             return wanted
@@ -66,8 +66,14 @@ class _Draft:
             _near(wanted, [terminal.id for terminal in self.terminals]),
         )
 
+    def _own_bar(self, wanted: str) -> bool:
+        """Whether it is the neutral bar of a residual current device."""
+        return wanted.startswith("neutral-bar-") and any(
+            terminal.device == wanted for terminal in self.terminals
+        )
+
     def _next_position(self, bar: str) -> str:
-        function = _BARS[bar]
+        function = _BARS.get(bar, "N")
         places = [
             int(number)
             for terminal in self.terminals

@@ -8,8 +8,8 @@ Where a residual current device of its own stands ahead of a breaker, it is the 
 A pass: a device that opens two poles on one phase. A fail: one that opens the line alone.
 """
 
-from firstway.checks.devices import declared_inside, own_residual
-from firstway.checks.rule import Case, Findings, Rule, within
+from firstway.checks.devices import RESIDUAL, declared_inside, own_residual
+from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, within
 from firstway.model.values import is_known
 
 RULE = Rule(
@@ -46,22 +46,6 @@ def check(case: Case) -> Findings:
                 wanted,
                 "poles",
             )
-        elif way.device == "circuit-breaker" and any(
-            declared_inside(point)
-            and is_known(point.built_in_rcd_poles)
-            and not within(wanted, point.built_in_rcd_poles)
-            for point in case.installation.points_of(circuit)
-        ):
-            yield RULE.says(
-                case,
-                "fail",
-                circuit.name,
-                circuit.supplies[0],
-                "the residual current device inside the point leaves a live conductor joined when"
-                " it opens",
-                limit=wanted,
-                unit="poles",
-            )
         else:
             yield RULE.passes(
                 case,
@@ -72,3 +56,17 @@ def check(case: Case) -> Findings:
                 wanted,
                 "poles",
             )
+        for point in case.each(case.installation.points_of(circuit)):
+            if way.device not in RESIDUAL and declared_inside(point):
+                yield RULE.compares(
+                    case,
+                    point.name,
+                    point.name,
+                    of_file(point.built_in_rcd_poles, "the poles of the device inside"),
+                    JudgedFigure(float(wanted)),
+                    "poles",
+                    "the residual current device inside the point opens every live conductor",
+                    "the residual current device inside the point leaves a live conductor joined"
+                    " when it opens",
+                    at_most=False,
+                )

@@ -48,32 +48,8 @@ def check(case: Case) -> Findings:
                 1,
                 "points",
             )
-        if says_no_residual_device(case.installation, circuit):
-            yield RULE.says(
-                case,
-                "fail",
-                circuit.name,
-                way.name,
-                f"no residual current device protects {circuit.name} alone: none in the board,"
-                " ahead of it or in the point",
-                "none",
-                limit.value,
-                "mA",
-            )
-        elif way.device not in RESIDUAL and points and all(map(declared_inside, points)):
-            for point in case.each(points):
-                yield RULE.compares(
-                    case,
-                    point.name,
-                    point.name,
-                    of_file(point.built_in_rcd_ma, "the rated residual current inside the point"),
-                    of_table(limit),
-                    "mA",
-                    f"{point.name} has a sensitive residual current device inside, declared to"
-                    f" {point.built_in_rcd_standard}",
-                    "the device inside opens too late to protect a person",
-                )
-        elif way.device not in RESIDUAL and shared is not None:
+        guarded_inside = bool(points) and all(map(declared_inside, points))
+        if way.device not in RESIDUAL and shared is not None and not guarded_inside:
             others = circuits_behind(case.installation, shared)
             yield RULE.says(
                 case,
@@ -87,6 +63,31 @@ def check(case: Case) -> Findings:
                 1,
                 "circuits",
             )
+        elif says_no_residual_device(case.installation, circuit):
+            yield RULE.says(
+                case,
+                "fail",
+                circuit.name,
+                way.name,
+                f"no residual current device protects {circuit.name} alone: none in the board,"
+                " ahead of it or in the point",
+                "none",
+                limit.value,
+                "mA",
+            )
+        elif way.device not in RESIDUAL and guarded_inside:
+            for point in case.each(points):
+                yield RULE.compares(
+                    case,
+                    point.name,
+                    point.name,
+                    of_file(point.built_in_rcd_ma, "the rated residual current inside the point"),
+                    of_table(limit),
+                    "mA",
+                    f"{point.name} has a sensitive residual current device inside, declared to"
+                    f" {point.built_in_rcd_standard}",
+                    "the device inside opens too late to protect a person",
+                )
         elif way.device not in RESIDUAL:
             yield RULE.does_not_know(
                 case,
