@@ -4,16 +4,14 @@ from firstway.checks.rule import Case
 from firstway.frozen import dataclass
 from firstway.model.installation import (
     Board,
-    BoardEnclosure,
     ChargingPoint,
     Circuit,
-    Enclosure,
     ExistingBoard,
     Feed,
     Installation,
     Supply,
 )
-from firstway.model.values import Absent, is_known
+from firstway.model.values import Absent, is_known, key_of
 from firstway.wiring.places import FaultPlace
 from firstway.workings.shared.protective_devices import device_kind_words
 
@@ -154,23 +152,16 @@ def insulated(case: Case, place: FaultPlace) -> bool:
         )
     for board in installation.existing_boards:
         if board.name == place.of:
-            return class_two(board.enclosure)
+            case_of_metal = key_of(board.enclosure, "material") != "plastic"
+            return board.double_or_reinforced_insulation is True and not case_of_metal
     enclosure = installation.board.enclosure
     if case.sweep.final_circuit(place) is not None or not is_known(enclosure):
         return False
     return (
-        class_two(enclosure)
+        enclosure.double_or_reinforced_insulation is True
+        and enclosure.material == "plastic"
         and enclosure.inner_metal_earthed is not True
         and enclosure.metal_through_wall is not True
-    )
-
-
-def class_two(enclosure: BoardEnclosure | Enclosure | Absent) -> bool:
-    """Whether an enclosure is of class II as the file says: one of metal is not."""
-    return (
-        not isinstance(enclosure, Absent)
-        and enclosure.double_or_reinforced_insulation is True
-        and enclosure.material == "plastic"
     )
 
 

@@ -637,9 +637,6 @@ class BoardEnclosure(Placed):
         chosen_by="designer",
         tried="sizes",
     )
-    double_or_reinforced_insulation: YesNo = stated(
-        Flag(), "whether it is of class II, with no metal inside joined to earth", chosen_by="site"
-    )
 
 
 @dataclass(frozen=True)
@@ -657,6 +654,9 @@ class ExistingBoard(Placed):
     )
     enclosure: BoardEnclosure | Absent = stated(
         Section(BoardEnclosure), "its enclosure", chosen_by="site"
+    )
+    double_or_reinforced_insulation: YesNo = stated(
+        Flag(), "whether it is of class II, with no metal inside joined to earth", chosen_by="site"
     )
     spare_ways: Amount = stated(
         count(), "how many of its ways are free, that of the feed counted", "0", chosen_by="site"
