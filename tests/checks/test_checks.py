@@ -265,6 +265,7 @@ def test_findings_are_whole(name: str) -> None:
         file.electrodes,
         file.vehicles,
         file.existing_boards,
+        file.surge_devices,
     ):
         parts |= {item.name for item in group}
     wiring = result.case.wiring

@@ -12,7 +12,7 @@ ways. A fail: the new board has none, or holds a device that its maker does not 
 
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.installation import Way
-from firstway.model.values import is_known, key_of
+from firstway.model.values import UNDECLARED, is_known, key_of
 
 RULE = Rule(
     "devices-to-be-had",
@@ -28,7 +28,11 @@ WANTED = "a device for one point"
 
 def check(case: Case) -> Findings:
     had = key_of(case.installation.board.assembly, "devices_to_be_had")
-    if is_known(had):
+    if had == UNDECLARED:
+        yield RULE.does_not_know(
+            case, "board", "board", "which devices its maker has for the board; ask", WANTED
+        )
+    elif is_known(had):
         foreign = [way.name for way in case.installation.board.ways if _kinds(way).isdisjoint(had)]
         yield RULE.decides(
             case,
