@@ -96,8 +96,8 @@ INDUCED_VOLTAGE = Formula(
 )
 LIGHTNING_SHARE = Formula(
     "lightning_share",
-    "I_1 = I_L / (2 * n)",
-    {"I_1": "kA", "I_L": "kA", "n": ""},
+    "I_st = I_L / (2 * n)",
+    {"I_st": "kA", "I_L": "kA", "n": ""},
     "IEC 62305-1 Annex E; half of a stroke into the earth of the building",
     "2010",
     valid="the supply as the only service that enters; others of metal take their part",

@@ -348,11 +348,26 @@ def ferrule_key(wiring: Wiring) -> str:
     )
 
 
+def class_two_words(installation: Installation) -> str:
+    """What an insulated enclosure says of the metal in it, "" where it is none."""
+    box = installation.board.enclosure
+    if not is_known(box) or box.double_or_reinforced_insulation is not True:
+        return ""
+    told = {
+        True: "metal inside it is joined to earth, which must not be",
+        False: "metal inside it is joined to nothing",
+    }
+    inside = told.get(box.inner_metal_earthed, "") if is_known(box.inner_metal_earthed) else ""
+    return "double line: insulated enclosure, class II; " + (
+        inside or "whether metal inside it is earthed was not looked at"
+    )
+
+
 def earth_words(completed: Completed) -> str:
     """How the enclosure's metal is joined to earth, "" where it has none."""
     wiring = completed.case.wiring
     if wiring.terminal(ENCLOSURE) is None:
-        return ""
+        return class_two_words(completed.installation)
     joints = wiring.conductors_at(ENCLOSURE)
     if not joints:
         words = "the metal of the enclosure is joined to no protective conductor"

@@ -158,6 +158,9 @@ class Applies:
     residual_ahead: YesNo = stated(Flag(), "only behind another residual current device")
     declared: YesNo = stated(Flag(), "only where the board's maker declares the devices")
     feed_known: YesNo = stated(Flag(), "only where the route of the feed is known")
+    own_neutral_bar: YesNo = stated(
+        Flag(), "only where the neutral ends on a bar of its residual current device"
+    )
     only: tuple[str, ...] | Absent = stated(Names(), "only on these installations", "[marram]")
 
 
@@ -372,6 +375,7 @@ def _names(installation: Installation, circuit_name: str) -> dict[str, str]:
         "line": circuit.lines[0],
         "main_earth": "origin.PE" if installation.rules == "nec" else "met.PE",
     }
+    names.update(_bars(installation, circuit_name))
     names.update({f"line{place}": line for place, line in enumerate(circuit.lines, 1)})
     optional = (
         ("spd", surge),
@@ -391,6 +395,17 @@ def _names(installation: Installation, circuit_name: str) -> dict[str, str]:
     )
     names.update({key: found[0] for key, found in optional if found})
     return names
+
+
+def _bars(installation: Installation, circuit_name: str) -> dict[str, str]:
+    """The residual current device whose neutral bar a circuit ends on, and another with one."""
+    way = installation.way_feeding(circuit_name)
+    found = [each.name for each in installation.board.ways if each.own_neutral_bar is True]
+    if way.fed_from not in found:
+        return {}
+    others = [name for name in found if name != way.fed_from]
+    names = {"residual": str(way.fed_from)}
+    return {**names, "other_residual": others[0]} if others else names
 
 
 def _holds(installation: Installation, applies: Applies | Absent, names: Mapping[str, str]) -> bool:
@@ -441,6 +456,7 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
             )
         ),
         "outdoors": point.location == "outdoors",
+        "own_neutral_bar": "residual" in names,
         "terminals": is_known(way.terminals),
     }
     lists = {

@@ -363,7 +363,7 @@ _APART: Mapping[str, Callable[[Installation, Any], bool]] = {
     "a residual current device inside": lambda job, section: (
         _stated(job, section, "built_in_rcd") == NONE
     ),
-    "type 1": _other_than("type", 1),
+    "type 1": lambda job, section: _stated(job, section, "type") in (2, 3),
     "lightning_protection: true": _other_than("lightning_protection", True),
     "spd": _other_than("device", "spd"),
     "an rcd or rcbo": _other_than("device", "rcd", "rcbo"),

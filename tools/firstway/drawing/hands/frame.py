@@ -260,7 +260,7 @@ def _shared(groups: Sequence[Group]) -> tuple[tuple[Group, ...], dict[str, Drawa
     """What several panels draw alike is drawn once, and called where it stands."""
     alike: dict[Drawables, list[int]] = {}
     for place, each in enumerate(groups):
-        if not any(isinstance(item, (Lettering, Ref)) for item in each.items):
+        if each.items and not any(isinstance(item, (Lettering, Ref)) for item in each.items):
             alike.setdefault(_from_its_start(each.items), []).append(place)
     shapes: dict[str, Drawables] = {}
     given = list(groups)

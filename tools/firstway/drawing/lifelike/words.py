@@ -76,7 +76,9 @@ def torque_words(installation: Installation, name: str) -> tuple[str, ...]:
 def bar_callout(installation: Installation, part: Part) -> tuple[str, ...]:
     """The neutral or the earth bar."""
     names = NEC_WORDS if installation.rules == "nec" else KIND_WORDS
-    return callout_lines(installation, names.get(part.kind, KIND_WORDS.get(part.kind, part.kind)))
+    words = names.get(part.kind, KIND_WORDS.get(part.kind, part.kind))
+    behind = part.name.removeprefix(f"{part.kind}-")
+    return callout_lines(installation, words if behind == part.name else f"{words} {behind}")
 
 
 def line_bar_callout(installation: Installation) -> tuple[str, ...]:

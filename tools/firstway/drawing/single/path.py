@@ -129,6 +129,7 @@ class PathPoint:
     rod: PathRod | None
     measures: PathRod | None
     surge: PathSurge | None
+    inside: str
 
 
 @dataclass(frozen=True)
@@ -564,6 +565,7 @@ def _point(said: _Said, circuit: Circuit) -> PathPoint:
         _rod(said, own, "Earth electrode") if own and own.use == "charging-point" else None,
         _rod(said, measuring, "Measuring electrode") if measuring and senses else None,
         next(iter(_surges(said, *(each.name for each in points))), None),
+        next(iter(words.built_in_words(point)), ""),
     )
 
 

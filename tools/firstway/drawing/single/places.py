@@ -789,6 +789,12 @@ def _point(
         device = PlacedSymbol(f"open-pen.{point.name}", OpenPenDevice(), x, y, title)
         things.append(device)
         y = device.load
+    if point.inside:
+        inside = PlacedSymbol(
+            f"rcd.{point.name}", ResidualCurrentDeviceSymbol(), x, y, point.inside
+        )
+        things.append(inside)
+        y = inside.load
     title = frame.said("Contactor of the charging point")
     contactor = PlacedSymbol(f"contactor.{point.name}", ContactorSymbol(), x, y, title)
     label = _words(frame, point.told, x + 30, top + 4, 136)

@@ -253,6 +253,8 @@ def way_words(way: Way) -> list[str]:
             f"{amount(way.rated_residual_current_ma, 'mA')}, type"
             f" {way.residual_type if is_known(way.residual_type) else 'not known'}"
         )
+    if way.device == "circuit-breaker" and switched_neutral(way) == "switched":
+        lines.append("opens line and neutral")
     if way.device == "rcbo":
         several = is_known(way.protected_poles) and way.protected_poles > 1
         lines.append(
@@ -279,7 +281,10 @@ def point_words(point: ChargingPoint) -> list[str]:
     detection = (
         "no d.c. detection"
         if point.dc_detection == NONE
-        else {"rdc-dd": "detects direct current (RDC-DD)"}.get(
+        else {
+            "rdc-dd": "detects direct current (RDC-DD)",
+            "type-b": "detects direct current (type B)",
+        }.get(
             str(point.dc_detection) if is_known(point.dc_detection) else "",
             "d.c. detection: ask the maker",
         )
@@ -291,10 +296,21 @@ def point_words(point: ChargingPoint) -> list[str]:
             f"charging point{current}",
             outlet,
             detection,
+            *built_in_words(point),
             *open_pen_words(point),
         )
         if line
     ]
+
+
+def built_in_words(point: ChargingPoint) -> list[str]:
+    """The residual current device inside a point, where the file tells what it is made to."""
+    if not is_known(point.built_in_rcd) or not is_known(point.built_in_rcd_standard):
+        return []
+    kind = str(point.built_in_rcd).replace("type-", "type ").replace("type b", "type B")
+    kind = kind.replace("type a", "type A").replace("type f", "type F")
+    rated = f", {amount(point.built_in_rcd_ma, 'mA')}" if is_known(point.built_in_rcd_ma) else ""
+    return [f"RCD inside: {kind}{rated}"]
 
 
 def earthed_words(point: ChargingPoint, electrode: Electrode | None) -> list[str]:

@@ -201,7 +201,7 @@ def _lightning(book: Book, device: SurgeDeviceElsewhere) -> None:
             "lightning-share",
             of,
             "Share of a stroke in each conductor of the supply",
-            "I_1",
+            "I_st",
             "kA",
             "formula",
             (level,),
