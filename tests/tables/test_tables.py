@@ -75,6 +75,7 @@ KEYS = {
     "insulation_limits": 1,
     "instantaneous_trip": 1,
     "insulation_test": 1,
+    "lightning_level": 1,
     "loading_factor": 2,
     "main_bonding": 1,
     "maximum_zs": 4,
@@ -144,7 +145,6 @@ ONLY_SHOWN = {
     "maximum_zs_superseded",  # beside the current column, for whoever holds an older book
     "nec_charging_circuit",  # the words of the article, beside the checks that quote it
     "resistance_correction_to_20c",  # for a resistance measured on a warm day
-    "spd_class_one",  # for a house with a lightning protection system
     "surge_wave",  # what 1.2/50 and 8/20 mean
     "terminal_type_test_torque",  # what a terminal was tried with, never what to set
     "thermal_insulation_factor_superseded",  # beside the current column

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 from changing import done
 
-from firstway.workings.surge.elsewhere import pairs
+from firstway.workings.surge.elsewhere import surge_pairs
 
 FOLDER = Path(__file__).parents[1] / "netlists" / "surge"
 ROWS = list(csv.DictReader((FOLDER / "measured.csv").read_text(encoding="utf-8").splitlines()))
@@ -66,7 +66,7 @@ def test_a_device_whose_kind_is_not_known_is_not_worked() -> None:
 
 def test_pairs_follow_the_way_of_a_surge() -> None:
     job = done("heron").installation
-    assert [(each.first.name, each.second.name) for each in pairs(job)] == [
+    assert [(each.first.name, each.second.name) for each in surge_pairs(job)] == [
         ("V0", "F1"),
         ("F1", "V2"),
     ]

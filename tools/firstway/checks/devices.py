@@ -80,7 +80,7 @@ def devices_of_board(board: Board) -> list[MainSwitch | Way]:
     return [*([switch] if is_known(switch) else []), *board.ways]
 
 
-RESIDUAL = ("rcbo", "rcd")
+OPEN_ON_RESIDUAL = ("rcbo", "rcd")
 """Devices of a board that open on residual current."""
 
 
@@ -97,13 +97,13 @@ def own_residual(job: Installation, way: Way) -> Way | None:
     """The residual current device of the board that guards the circuit of a way and no other:
     the way itself, or one that feeds it; None without one.
     """
-    chain = (each for each in chain_of(job, way) if each.device in RESIDUAL)
+    chain = (each for each in chain_of(job, way) if each.device in OPEN_ON_RESIDUAL)
     return next((each for each in chain if len(circuits_behind(job, each)) == 1), None)
 
 
 def shared_residual(job: Installation, way: Way) -> Way | None:
     """The residual current device of the board that the circuit of a way shares with others."""
-    chain = (each for each in chain_of(job, way) if each.device in RESIDUAL)
+    chain = (each for each in chain_of(job, way) if each.device in OPEN_ON_RESIDUAL)
     return next((each for each in chain if len(circuits_behind(job, each)) > 1), None)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from firstway.calculations.adding import added
-from firstway.checks.devices import RESIDUAL, circuits_behind, own_residual
+from firstway.checks.devices import OPEN_ON_RESIDUAL, circuits_behind, own_residual
 from firstway.checks.rule import (
     Case,
     Finding,
@@ -133,7 +133,7 @@ def residual_devices_ahead_of(installation: Installation, way: Way) -> tuple[Res
     while is_known(at.fed_from) and at.fed_from in ways and at.name not in seen:
         seen.add(at.name)
         at = ways[str(at.fed_from)]
-        if at.device in RESIDUAL:
+        if at.device in OPEN_ON_RESIDUAL:
             found.append(
                 ResidualAhead(
                     at.name,

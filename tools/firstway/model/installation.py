@@ -1253,8 +1253,7 @@ class Way(Placed):
     )
     own_neutral_bar: YesNo = stated(
         Flag(),
-        "whether the neutrals behind it end on a neutral bar of its own; without this key they do"
-        " where it stands ahead of several circuits",
+        "whether the neutrals behind it end on a bar of its own; else they do where it has several",
         when="an rcd that feeds other ways",
         chosen_by="designer",
     )

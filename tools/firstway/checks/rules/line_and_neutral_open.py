@@ -8,7 +8,7 @@ Where a residual current device of its own stands ahead of a breaker, it is the 
 A pass: a device that opens two poles on one phase. A fail: one that opens the line alone.
 """
 
-from firstway.checks.devices import RESIDUAL, declared_inside, own_residual
+from firstway.checks.devices import OPEN_ON_RESIDUAL, declared_inside, own_residual
 from firstway.checks.rule import Case, Findings, JudgedFigure, Rule, of_file, within
 from firstway.model.values import is_known
 
@@ -57,7 +57,7 @@ def check(case: Case) -> Findings:
                 "poles",
             )
         for point in case.each(case.installation.points_of(circuit)):
-            if way.device not in RESIDUAL and declared_inside(point):
+            if way.device not in OPEN_ON_RESIDUAL and declared_inside(point):
                 yield RULE.compares(
                     case,
                     point.name,

@@ -7,7 +7,7 @@ A fail: 100 mA, a delay, none, or one device shared by two circuits.
 """
 
 from firstway.checks.devices import (
-    RESIDUAL,
+    OPEN_ON_RESIDUAL,
     circuits_behind,
     declared_inside,
     own_residual,
@@ -49,7 +49,7 @@ def check(case: Case) -> Findings:
                 "points",
             )
         guarded_inside = bool(points) and all(map(declared_inside, points))
-        if way.device not in RESIDUAL and shared is not None and not guarded_inside:
+        if way.device not in OPEN_ON_RESIDUAL and shared is not None and not guarded_inside:
             others = circuits_behind(case.installation, shared)
             yield RULE.says(
                 case,
@@ -75,7 +75,7 @@ def check(case: Case) -> Findings:
                 limit.value,
                 "mA",
             )
-        elif way.device not in RESIDUAL and guarded_inside:
+        elif way.device not in OPEN_ON_RESIDUAL and guarded_inside:
             for point in case.each(points):
                 yield RULE.compares(
                     case,
@@ -88,7 +88,7 @@ def check(case: Case) -> Findings:
                     f" {point.built_in_rcd_standard}",
                     "the device inside opens too late to protect a person",
                 )
-        elif way.device not in RESIDUAL:
+        elif way.device not in OPEN_ON_RESIDUAL:
             yield RULE.does_not_know(
                 case,
                 circuit.name,

@@ -6,7 +6,7 @@ of direct current and opens. Type A alone keeps working beside 6 mA; it does not
 A pass: type A with detection (RDC-DD) in the point; type B. A fail: type AC; type A with nothing.
 """
 
-from firstway.checks.devices import RESIDUAL, own_residual
+from firstway.checks.devices import OPEN_ON_RESIDUAL, own_residual
 from firstway.checks.places import (
     may_protect_one_point,
     residual_devices_ahead_of,
@@ -131,5 +131,7 @@ def _own_type(case: Case, way: Way, point: ChargingPoint) -> Trade:
 
 def _where(way: Way) -> str:
     return (
-        way.name if way.device in RESIDUAL else "the residual current device ahead or in the point"
+        way.name
+        if way.device in OPEN_ON_RESIDUAL
+        else "the residual current device ahead or in the point"
     )

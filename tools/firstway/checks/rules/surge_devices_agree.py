@@ -13,7 +13,7 @@ known: nobody declares it; or what the first is made of is not known.
 from firstway.checks.rule import Case, Finding, Findings, Rule, of_step, within
 from firstway.model.installation import SurgeDeviceElsewhere
 from firstway.model.values import UNDECLARED, UNKNOWN, is_known
-from firstway.workings.surge.elsewhere import Device, Pair, pairs
+from firstway.workings.surge.elsewhere import Pair, PairedDevice, surge_pairs
 
 RULE = Rule(
     "surge-devices-agree",
@@ -27,7 +27,7 @@ ONE_SURGE = 100.0
 
 
 def check(case: Case) -> Findings:
-    for pair in case.each(pairs(case.installation)):
+    for pair in case.each(surge_pairs(case.installation)):
         yield _of(case, pair)
 
 
@@ -84,14 +84,14 @@ def _of(case: Case, pair: Pair) -> Finding:
     )
 
 
-def _declares(one: Device, other: Device) -> SurgeDeviceElsewhere | None:
+def _declares(one: PairedDevice, other: PairedDevice) -> SurgeDeviceElsewhere | None:
     """The device whose maker says that the two agree."""
     if isinstance(one, SurgeDeviceElsewhere) and is_known(one.agrees_with):
         return one if other.name in one.agrees_with else None
     return None
 
 
-def _said(*devices: Device) -> bool:
+def _said(*devices: PairedDevice) -> bool:
     """Whether the file says of each what its maker declares: nothing said is no declaration."""
     return all(
         device.agrees_with not in (UNKNOWN, UNDECLARED)

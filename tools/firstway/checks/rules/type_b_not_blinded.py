@@ -7,7 +7,7 @@ A pass: nothing ahead, or another type B. Advice: type A or F ahead, unless its 
 fail: type AC ahead.
 """
 
-from firstway.checks.devices import RESIDUAL
+from firstway.checks.devices import OPEN_ON_RESIDUAL
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Case, Findings, Rule
 from firstway.model.values import is_known
@@ -34,7 +34,7 @@ def check(case: Case) -> Findings:
         ahead = list(residual_devices_ahead_of(case.installation, way))
         own = (
             [(way.name, way.residual_type)]
-            if inside and way.residual_type != "B" and way.device in RESIDUAL
+            if inside and way.residual_type != "B" and way.device in OPEN_ON_RESIDUAL
             else []
         )
         blinded = [(item.name, item.residual_type) for item in ahead] + own

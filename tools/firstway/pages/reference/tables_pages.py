@@ -76,6 +76,7 @@ TOPICS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
         "surge-heat-pilot",
         "Surge, heat and the pilot signal",
         (
+            "lightning_level",
             "spd_limits",
             "spd_conductor",
             "spd_type",

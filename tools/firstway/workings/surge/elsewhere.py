@@ -21,13 +21,13 @@ from firstway.workings.shared.lazy_step import Worked
 from firstway.workings.shared.step import Step
 from firstway.workings.surge.model import model_row, model_value, surge_model
 from firstway.workings.surge.runs import KeptRun, run_of
+from firstway.workings.surge.steps import SOLVER
 
-SOLVER = "our run of travelling waves"
 JUDGES_NOTHING = (
     "the order of the effects is dependable, the absolute figure is not: whether two devices agree"
     " only their makers say"
 )
-Device = SurgeDeviceElsewhere | Way
+PairedDevice = SurgeDeviceElsewhere | Way
 
 
 @dataclass(frozen=True)
@@ -36,8 +36,8 @@ class Pair:
     it stands in the board, and that between them where it stands at a point.
     """
 
-    first: Device
-    second: Device
+    first: PairedDevice
+    second: PairedDevice
     circuit: Circuit | None
 
     @property
@@ -62,7 +62,7 @@ def ahead_of_board(installation: Installation) -> tuple[SurgeDeviceElsewhere, ..
     return devices_at(installation, "origin", *boards)
 
 
-def pairs(installation: Installation) -> tuple[Pair, ...]:
+def surge_pairs(installation: Installation) -> tuple[Pair, ...]:
     """Every two that follow one another: each one ahead of the board with that of the board, and
     the nearest ahead of a point with each at the point.
     """
@@ -70,7 +70,7 @@ def pairs(installation: Installation) -> tuple[Pair, ...]:
     found = [Pair(first, own, installation.circuits[0]) for first in ahead if own is not None]
     for circuit in installation.circuits:
         for point in installation.points_of(circuit):
-            nearest: Device | None = own or next(iter(ahead), None)
+            nearest: PairedDevice | None = own or next(iter(ahead), None)
             for second in devices_at(installation, point.name):
                 if nearest is not None:
                     found.append(Pair(nearest, second, circuit))
@@ -85,7 +85,7 @@ def devices_elsewhere(book: Book) -> None:
         _laws(book, device)
         if device.type == 1:
             _lightning(book, device)
-    for pair in each(pairs(installation)):
+    for pair in each(surge_pairs(installation)):
         _shared_out(book, pair)
 
 
@@ -414,7 +414,7 @@ def _beyond(book: Book, pair: Pair) -> float:
     return float(step.figure) if step is not None and step.figure else model_value("vehicle-lead-m")
 
 
-def _laws_of(book: Book, device: Device) -> tuple[Step, ...] | None:
+def _laws_of(book: Book, device: PairedDevice) -> tuple[Step, ...] | None:
     """The steps of a device's law; those of its gap where it has one."""
     names = ["spd-coefficient", "spd-exponent", "spd-series-resistance", "protection-level"]
     if isinstance(device, SurgeDeviceElsewhere) and device.kind == "spark-gap":
@@ -424,14 +424,14 @@ def _laws_of(book: Book, device: Device) -> tuple[Step, ...] | None:
     return steps if len(steps) == len(names) else None
 
 
-def _law(device: Device, steps: tuple[Step, ...]) -> tuple[Varistor | None, GapLaw | None]:
+def _law(device: PairedDevice, steps: tuple[Step, ...]) -> tuple[Varistor | None, GapLaw | None]:
     *law, level = (float(step.figure or 0) for step in steps)
     kind = device.kind if isinstance(device, SurgeDeviceElsewhere) else "varistor"
     gap = GapLaw(1000 * level, model_value("gap-arc-v")) if kind != "varistor" else None
     return (Varistor(*law) if law else None), gap
 
 
-def _lead(device: Device) -> float:
+def _lead(device: PairedDevice) -> float:
     """Leads in m: of a device elsewhere as stated; else as the model takes them."""
     if isinstance(device, SurgeDeviceElsewhere) and is_known(device.lead_m):
         return float(device.lead_m)
