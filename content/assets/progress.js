@@ -5,6 +5,7 @@
   var STORE = "firstway.guide.record.1", ASIDE = STORE + ".unread", OLDER_TICKS = "firstway.guide.progress.1";
   var KIND = "firstway-progress", LARGEST = 5000000, DAY = 86400000;
   var SUPPOSED = 30; // days left where nobody has set a date
+  var READERS = ["", "trainee", "installer"];
   var RIGHT = "right", HINT = "hint", SLIP = "slip";
   var NAME = /^[a-z0-9][a-z0-9.-]{0,79}$/, DATE = /^20[0-9][0-9]-[01][0-9]-[0-3][0-9]$/, LAST = 8e15;
   var NO_FILE = "That file is no saved progress; nothing was changed.";
@@ -17,8 +18,13 @@
   // ---- values: no page, no store, no clock ----
 
   // met: [time, outcome, question, mark, set of figures, sure (1), not sure (0) or not asked (-1)];
-  // results: [time, quiz, points, of, answered]; ticks: chapter to [time, 1 or 0].
-  function empty() { return { kind: KIND, version: 2, ticks: table(), until: ["", 0], met: [], results: [] }; }
+  // results: [time, quiz, points, of, answered]; ticks: chapter to [time, 1 or 0]; worked: example to
+  // [time, stage, set of figures]; sheet: line of the one job to [time, what was typed];
+  // reader: [who the reader said to be, time].
+  function empty() {
+    return { kind: KIND, version: 3, ticks: table(), until: ["", 0], met: [], results: [],
+      worked: table(), sheet: table(), reader: ["", 0] };
+  }
   function table() { return Object.create(null); } // names come from files
 
   function isTime(at) { return typeof at === "number" && at >= 0 && at <= LAST && Math.floor(at) === at; }
@@ -39,6 +45,29 @@
       (!row[0] || !isNaN(new Date(row[0] + "T12:00:00").getTime()));
   }
 
+  function isWorked(row) {
+    return Array.isArray(row) && row.length === 3 && isTime(row[0]) && isCount(row[1]) && isCount(row[2]);
+  }
+
+  function isLine(row) {
+    return Array.isArray(row) && row.length === 2 && isTime(row[0]) && typeof row[1] === "string" && row[1].length <= 40;
+  }
+
+  function isReader(row) {
+    return Array.isArray(row) && row.length === 2 && READERS.indexOf(row[0]) >= 0 && isTime(row[1]);
+  }
+
+  // Named rows that are whole, into a table; whether all were.
+  function taken(from, into, isWhole) {
+    if (from === undefined) { return true; }
+    if (!from || typeof from !== "object" || Array.isArray(from)) { return false; }
+    return Object.keys(from).filter(function (name) {
+      var whole = isName(name) && isWhole(from[name]);
+      if (whole) { into[name] = from[name]; }
+      return !whole;
+    }).length === 0;
+  }
+
   // A text to a record and whether all of it could be read; null where it is none.
   function read(text) {
     var data, found = empty(), whole = true, names;
@@ -48,7 +77,7 @@
       data.done.forEach(function (name) { if (isName(name)) { found.ticks[name] = [0, 1]; } else { whole = false; } });
       return { record: found, whole: whole };
     }
-    if (data.version !== 2 || !Array.isArray(data.met) || !Array.isArray(data.results)) { return null; }
+    if ((data.version !== 2 && data.version !== 3) || !Array.isArray(data.met) || !Array.isArray(data.results)) { return null; }
     found.met = data.met.filter(isMet);
     found.results = data.results.filter(isResult);
     if (isUntil(data.until)) { found.until = data.until; } else { whole = false; }
@@ -59,6 +88,9 @@
         found.ticks[name] = [tick[0], tick[1]];
       } else { whole = false; }
     });
+    whole = taken(data.worked, found.worked, isWorked) && whole;
+    whole = taken(data.sheet, found.sheet, isLine) && whole;
+    if (isReader(data.reader)) { found.reader = data.reader; } else if (data.reader !== undefined) { whole = false; }
     whole = whole && found.met.length === data.met.length && found.results.length === data.results.length;
     return { record: found, whole: whole };
   }
@@ -70,6 +102,13 @@
       seen[name] = true;
       return !known;
     }).sort(function (a, b) { return a[0] - b[0] || (JSON.stringify(a) < JSON.stringify(b) ? -1 : 1); });
+  }
+
+  // Of two rows that begin with their time the later one; of the same time always the same one.
+  function later(one, two) {
+    if (!one || !two) { return one || two; }
+    if (one[0] !== two[0]) { return one[0] > two[0] ? one : two; }
+    return JSON.stringify(one) > JSON.stringify(two) ? one : two;
   }
 
   // Two records to one that holds all of both; in whichever order.
@@ -84,6 +123,14 @@
         found.until = each.until;
       }
     });
+    ["worked", "sheet"].forEach(function (what) {
+      [one, two].forEach(function (each) {
+        Object.keys(each[what]).forEach(function (name) {
+          found[what][name] = later(found[what][name], each[what][name]);
+        });
+      });
+    });
+    found.reader = later(one.reader.slice().reverse(), two.reader.slice().reverse()).slice().reverse();
     found.met = union(one.met, two.met);
     found.results = union(one.results, two.results);
     return found;
@@ -270,6 +317,22 @@
       if (!isUntil(row)) { return false; }
       changed(function (record) { record.until = row; });
       return true;
+    },
+    // a worked example stands at a stage, and takes that set of figures next
+    setWorked: function (name, stage, turn) {
+      var row = [now(), stage, turn];
+      if (isName(name) && isWorked(row)) { changed(function (record) { record.worked[name] = row; }); }
+      return trouble ? TROUBLES[trouble] : "";
+    },
+    // a line of the one job's sheet
+    setLine: function (name, typed) {
+      var row = [now(), typed.slice(0, 40)];
+      if (isName(name)) { changed(function (record) { record.sheet[name] = row; }); }
+      return trouble ? TROUBLES[trouble] : "";
+    },
+    setReader: function (who) {
+      var row = [who, now()];
+      if (isReader(row)) { changed(function (record) { record.reader = row; }); }
     },
     record: current, saveFile: saveFile, loadFile: loadFile,
     today: today, dayOf: dayOf, dateOf: dateOf,

@@ -16,6 +16,7 @@ CHOSEN_WHILE_OPEN = frozenset(session.id for session in SESSIONS)
 LEARN = "Learn it"  # the author's entry that the chapters stand in
 TUTORS = "tutors/"
 _WORDS, _TEACHING, _KEYS = "glossary.md", "teach.md", "what-the-file-says/"
+_TASKS = ("worked/", "the-job.md", "say-why.md")
 _READING = ("symbols.md", "colours.md")
 
 Contents = list[Any]
@@ -62,6 +63,8 @@ def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
         *_titled("Jobs", [JOBS]),
         *below(OWN_JOB),
         *_titled("Quizzes", [*by_hand, *quizzes]),
+        *_titled("Work it, say why", below(*_TASKS)),
+        *_titled("Bench tasks", below("bench/")),
         *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
         *_titled("Decisions", _folder(project, REFRESH)),
         *_titled("Quick cards", _folder(project, CARDS)),
@@ -153,6 +156,11 @@ def _folder(project: Project, folder: str) -> list[str]:
 def is_one_sheet(path: str) -> bool:
     """Whether a page prints on one sheet of A4."""
     return path.startswith(CARDS) and not path.endswith("index.md")
+
+
+def is_bench_sheet(path: str) -> bool:
+    """Whether a page prints as a task for the hands, on a sheet or two of A4."""
+    return path.startswith("bench/") and not path.endswith("index.md")
 
 
 def stands_alone(path: str, project: Project) -> bool:

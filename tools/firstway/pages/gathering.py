@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
@@ -18,11 +19,14 @@ from firstway.files.keeping import found_again, in_use, kept, remember
 from firstway.files.reads import MadeOnce, note_read
 from firstway.model.mistakes import Mistake, mistakes_from_yaml
 from firstway.model.read_copy import beside
+from firstway.pages.chapters.bench_pages import bench_pages
 from firstway.pages.chapters.chapter_check import chapters_problems
 from firstway.pages.chapters.directives import ANSWERED_EACH, answers
+from firstway.pages.chapters.job_through import job_page
 from firstway.pages.chapters.practice import practice_questions
 from firstway.pages.chapters.reading_length import minutes
 from firstway.pages.chapters.safe_markup import markup_problems
+from firstway.pages.chapters.say_why_page import say_why_page
 from firstway.pages.made_jobs import (
     DRAWN_BY,
     JobFile,
@@ -37,6 +41,8 @@ from firstway.pages.made_jobs import (
     worked_job,
 )
 from firstway.pages.quizzes.quiz_pages import quiz_sheets
+from firstway.pages.quizzes.wall_page import WALL
+from firstway.pages.quizzes.worked_pages import worked_pages
 from firstway.pages.shared.front_matter import front_matter
 from firstway.pages.shared.glossary import GLOSSARY_FILE as GLOSSARY
 from firstway.pages.shared.glossary import Entry, glossary_from_yaml
@@ -87,7 +93,9 @@ def gathered(
     problems += [*found, *chapters_problems(project)]
     stands = _Standing(project, files, whole)
     progress("reading the questions")
-    stands.quizzes, question_files, found = quiz_sheets(project, stands, by)
+    marked, question_files, found = quiz_sheets(project, stands, by)
+    stands.quizzes = tuple(each for each in marked if each.path != WALL)
+    by_themselves = [each for each in marked if each.path == WALL]
     problems += found
     wrong: list[Problem] = []
     sheets: MadeOnce[str, dict[str, PageSheet]] = MadeOnce(
@@ -113,7 +121,39 @@ def gathered(
     )
     again = [name for name in anew if name in whole]
     written, found = _hand_written(guide, wrong, progress, by, again)
-    return guide, written, sorted({*problems, *found})
+    practised, more = _practised(guide)
+    found += more
+    whole_guide = replace(guide, practised=(*by_themselves, *practised))
+    return whole_guide, written, sorted({*problems, *found})
+
+
+def _practised(guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
+    """Worked examples, the one job, what is to be explained, tasks for the hands."""
+    sheets: list[PageSheet] = []
+    problems: list[Problem] = []
+    if guide.project.broken:  # what only follows from that is not told
+        return sheets, problems
+    for name, make in _PRACTISED.items():
+        own, found = kept(
+            "practised",
+            name,
+            "",
+            partial(make, guide),
+            data=lambda made: None if made[1] else [sheet_data(sheet) for sheet in made[0]],
+            thing=lambda data: ([PageSheet(**each) for each in data], []),
+            stands=guide.stands,
+        )
+        sheets += own
+        problems += found
+    return sheets, problems
+
+
+_PRACTISED = {
+    "worked": worked_pages,
+    "job": job_page,
+    "say-why": say_why_page,
+    "bench": bench_pages,
+}
 
 
 def _of_job(sheets: Callable[[str], Mapping[str, PageSheet]], name: str, path: str) -> PageSheet:

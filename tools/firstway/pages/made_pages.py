@@ -55,6 +55,7 @@ def made_pages(guide: Guide, by: Workers = ONE_PROCESS) -> list[AnySheet]:
         *group("own-job", lambda: [own_job_page()]),
         *guide.of_jobs,
         *guide.quizzes,
+        *guide.practised,
         *group(
             "mistakes", lambda: mistakes_sheets(project.jobs, project.mistakes, guide.stands, by)
         ),

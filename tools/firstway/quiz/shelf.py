@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
-from firstway.files.disk import text_if_there, text_of_file
+from firstway.files.disk import name_problems, text_if_there, text_of_file
 from firstway.frozen import dataclass
 from firstway.problems import Problem
 from firstway.quiz.bank.question import (
@@ -12,8 +14,23 @@ from firstway.quiz.bank.question import (
     ConfusedPair,
     Question,
     confused_from_yaml,
+    outcome_texts,
     outcomes_from_yaml,
     unknown_outcomes,
+)
+from firstway.quiz.bank.tasks import (
+    JOB_FILE,
+    PROMPTS_FILE,
+    WORKED_FILE,
+    BenchTask,
+    JobFile,
+    Prompt,
+    WorkedExample,
+    bench_from_yaml,
+    job_from_yaml,
+    prompts_from_yaml,
+    unknown_of_tasks,
+    worked_from_yaml,
 )
 from firstway.quiz.paper.recipe import Recipe, recipe_from_yaml
 from firstway.quiz.questions import ids_used_twice, questions_from_yaml
@@ -27,6 +44,10 @@ class Shelf:
     bank: tuple[Question, ...] = ()
     recipes: tuple[Recipe, ...] = ()
     confused: tuple[ConfusedPair, ...] = ()
+    worked: tuple[WorkedExample, ...] = ()
+    prompts: tuple[Prompt, ...] = ()
+    bench: tuple[BenchTask, ...] = ()
+    job: JobFile | None = None
 
     def question(self, id_: str) -> Question | None:
         return next((question for question in self.bank if question.id == id_), None)
@@ -52,8 +73,58 @@ def shelf_from(root: Path) -> tuple[Shelf, list[Problem]]:
     problems += ids_used_twice(bank)
     if chapters:
         problems += unknown_outcomes(bank, chapters)
-    confused = _confused(root)
-    return Shelf(tuple(chapters), tuple(bank), tuple(recipes), confused), sorted(set(problems))
+    worked = _one(root, WORKED_FILE, worked_from_yaml, (), problems)
+    prompts = _one(root, PROMPTS_FILE, prompts_from_yaml, (), problems)
+    bench = _bench(root, problems)
+    job = _one(root, JOB_FILE, job_from_yaml, None, problems)
+    if chapters:
+        problems += unknown_of_tasks(
+            worked,
+            prompts,
+            bench,
+            job,
+            bank,
+            outcome_texts(chapters),
+            [chapter.id for chapter in chapters],
+        )
+    shelf = Shelf(
+        tuple(chapters),
+        tuple(bank),
+        tuple(recipes),
+        _confused(root),
+        worked,
+        prompts,
+        bench,
+        job,
+    )
+    return shelf, sorted(set(problems))
+
+
+_Told = TypeVar("_Told")
+
+
+def _one(
+    root: Path,
+    name: str,
+    read: Callable[[str, str], tuple[_Told, list[Problem]]],
+    none: _Told,
+    problems: list[Problem],
+) -> _Told:
+    """What one file says; `none` where the project has none."""
+    text, found = text_if_there(root / name, name)
+    told, more = read(text, name) if text is not None else (none, [])
+    problems += [*found, *more]
+    return told
+
+
+def _bench(root: Path, problems: list[Problem]) -> tuple[BenchTask, ...]:
+    """The bench tasks by their place."""
+    tasks = []
+    for shown_as, text in _files(root, "bench", problems):
+        task, found = bench_from_yaml(text, shown_as, Path(shown_as).stem)
+        tasks += [task] if task else []
+        problems += [*found, *name_problems(Path(shown_as).stem, shown_as)]
+    return tuple(sorted(tasks, key=lambda task: (task.place, task.id)))
 
 
 def _chapters(root: Path, problems: list[Problem]) -> list[ChapterOutcomes]:

@@ -45,7 +45,7 @@ _TOGETHER = 6
 _KEPT_OF_PAGES = (
     *("jobs", "job-sheets", "job-steps", "job-drawings", "job-mistakes"),
     *("quizzes", "quiz-sets", "quiz-checked"),
-    *("chapters", "answers", "made-pages"),
+    *("chapters", "answers", "made-pages", "practised"),
 )
 
 

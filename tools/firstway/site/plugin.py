@@ -29,6 +29,7 @@ from firstway.pages.chapters.safe_markup import running_markup
 from firstway.pages.contents import (
     JOBS,
     contents,
+    is_bench_sheet,
     is_of_a_job,
     is_one_sheet,
     learning_path,
@@ -43,7 +44,13 @@ from firstway.pages.shared.one_file import one_file, one_file_link, one_file_pat
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import AnySheet, PageSheet, with_parts
 from firstway.problems import Problem, Problems
-from firstway.quiz.paper.scripts import practice_script, session_script
+from firstway.quiz.paper.scripts import (
+    job_script,
+    practice_script,
+    session_script,
+    wall_script,
+    worked_script,
+)
 from firstway.rendering.html import escape
 from firstway.site.accessible import accessible
 from firstway.site.engine_files import put_engine
@@ -63,6 +70,7 @@ if TYPE_CHECKING:
 INKS_PATH = "assets/inks.css"  # named in mkdocs.yml; made from the drawing room's inks
 # named by the pages of quizzes; put together from their parts
 QUIZ_SCRIPT, SESSION_SCRIPT = "assets/quiz.js", "assets/session.js"
+JOB_SCRIPT = "assets/job.js"
 
 
 class FirstwayPlugin(BasePlugin):
@@ -120,6 +128,9 @@ class FirstwayPlugin(BasePlugin):
             (INKS_PATH, page_stylesheet() + widths_stylesheet()),
             (QUIZ_SCRIPT, practice_script()),
             (SESSION_SCRIPT, session_script()),
+            ("assets/worked.js", worked_script()),
+            (JOB_SCRIPT, job_script()),
+            ("assets/wall.js", wall_script()),
         )
         taken_away = made_files(guide)
         for path, text in (
@@ -235,6 +246,8 @@ class FirstwayPlugin(BasePlugin):
             whole = whole.replace(
                 "md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1
             )
+        if is_bench_sheet(page.file.src_uri):
+            whole = whole.replace("md-content__inner md-typeset", "md-content__inner md-typeset bench-sheet", 1)
         whole = with_buttons(whole.replace('="{root}', f'="{way}'))
         self.alone = ""
         if stands_alone(page.file.src_uri, self.project):
@@ -266,6 +279,8 @@ class FirstwayPlugin(BasePlugin):
         """A file of content/, or the script of quizzes, for a page that stands alone."""
         if path == QUIZ_SCRIPT:
             return practice_script().encode()
+        if path == JOB_SCRIPT:
+            return job_script().encode()
         note_read(f"file content/{path}")
         content, problems = bytes_of_file(self.root / "content" / path, f"content/{path}")
         if problems:

@@ -30,6 +30,7 @@ from firstway.pages.chapters.answering_words import (
     term,
 )
 from firstway.pages.chapters.contents_list import list_of_contents
+from firstway.pages.chapters.job_through import job_box
 from firstway.pages.chapters.listing import list_of_gaps, list_of_standings
 from firstway.pages.chapters.surge_tables import SOURCES_OF_RUNS, SURGE_TABLES, surge_table
 from firstway.pages.chapters.surge_try import try_html
@@ -270,6 +271,7 @@ BLOCKS: dict[str, Answering] = {
     "outcomes": outcomes,
     "question": question,
     "quiz": quiz,
+    "job": job_box,
     "card": card,
 }
 

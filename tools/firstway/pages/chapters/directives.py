@@ -52,6 +52,8 @@ Text in code spans and code blocks is left alone.
                                          `columns=a,b` and `title="What it says"`
     {question: ID}                       alone: one practice question, its answers folded
     {quiz: own-board}                    alone: a link to the quiz of a chapter
+    {job: here}                          alone, at a chapter's end: its lines of the job that runs
+                                         through the book (quiz/job.yaml)
     {card: spd}                          alone: a link to a quick card
     {list: jobs}                         alone: contents, chapters, decisions, cards, jobs, quizzes,
                                          sources, not-yet, gaps, standings or where-you-are

@@ -11,6 +11,7 @@ from typing import Any
 from firstway.files.keeping import KeptThing, in_use, kept, kept_each, recalled
 from firstway.files.reads import note_read
 from firstway.pages.quizzes.quiz_drawings import drawing_of, question_sources
+from firstway.pages.quizzes.wall_page import wall_page
 from firstway.pages.shared.markup import heading_id, inert
 from firstway.pages.shared.project import Project, work_ahead
 from firstway.pages.shared.sheet import PageSheet, part_mark, sheet_data
@@ -117,7 +118,12 @@ def quiz_sheets(
         )
         sheets += own
         problems += found
-    back, files, found = _coming_back(project, sets, practised, pages, stands)
+    asked = [
+        (each.id, each.title, [question.id for question in chosen[each.file]])
+        for each in recipes
+        if each.use == "practice"
+    ]
+    back, files, found = _coming_back(project, sets, practised, pages, stands, asked)
     return (*back, *sheets), files, sorted({*problems, *found})
 
 
@@ -127,9 +133,10 @@ def _coming_back(
     questions: Sequence[Question],
     pages: Mapping[str, tuple[str, str]],
     stands: Callable[[str], str],
+    asked: Sequence[tuple[str, str, list[str]]],
 ) -> tuple[list[PageSheet], dict[str, str], list[Problem]]:
-    """The pages whose questions are chosen while they are open, and the files of those questions;
-    none where nothing is for practice.
+    """The pages whose questions are chosen while they are open, that for a class in a room, and the
+    files of those questions; none where nothing is for practice. `asked` says what quizzes ask.
     """
     if not questions or not project.shelf.chapters:
         return [], {}, []
@@ -152,12 +159,13 @@ def _coming_back(
             )
             for each in SESSIONS
         ]
+        sheets.append(wall_page(index, asked))
         return sheets, scripts, wrong
 
     return kept(
         _KEPT,
         _COMING_BACK.id,
-        repr((shelf.chapters, shelf.confused, questions, pages)),
+        repr((shelf.chapters, shelf.confused, questions, pages, asked)),
         make,
         data=lambda made: None if made[2] else [[sheet_data(each) for each in made[0]], made[1]],
         thing=lambda data: ([PageSheet(**each) for each in data[0]], dict(data[1]), []),

@@ -11,6 +11,15 @@ from firstway.model.read_copy import ENDING, ReadClause
 from firstway.pages.shared.glossary import GLOSSARY_FILE, Glossary
 from firstway.problems import Problem
 from firstway.quiz.bank.question import OutcomesFile
+from firstway.quiz.bank.tasks import (
+    JOB_FILE,
+    PROMPTS_FILE,
+    WORKED_FILE,
+    BenchTask,
+    JobFile,
+    PromptsFile,
+    WorkedFile,
+)
 from firstway.quiz.class_files import Correction, Learner
 from firstway.quiz.paper.recipe import Recipe
 from firstway.quiz.questions import BankFile
@@ -48,6 +57,10 @@ DECLARED_FILES = (
         "outcomes", "quiz/outcomes.yaml", "what a learner can do after each chapter", OutcomesFile
     ),
     DeclaredFile("bank", "quiz/bank/NAME.yaml", "questions on one topic", BankFile),
+    DeclaredFile("worked", WORKED_FILE, "worked examples that fade", WorkedFile),
+    DeclaredFile("say-why", PROMPTS_FILE, "what is to be explained, point by point", PromptsFile),
+    DeclaredFile("bench", "quiz/bench/NAME.yaml", "a task for the hands, on a dead rig", BenchTask),
+    DeclaredFile("the-job", JOB_FILE, "the job that runs through the chapters", JobFile),
     DeclaredFile("recipe", "quiz/papers/NAME.yaml", "what a quiz or a paper asks", Recipe),
     DeclaredFile(
         "class", "quiz/classes/NAME.csv", "a class, a row a learner", Learner, is_list=True

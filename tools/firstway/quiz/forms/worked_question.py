@@ -319,13 +319,16 @@ class WorkedItem:
 
 @dataclass(frozen=True)
 class WorkedPart:
-    """One figure of a working: what is asked, the answer, its unit and decimals."""
+    """One figure of a working: what is asked, the answer, its unit and decimals; `figure` is what
+    the working has of it, where it was asked there.
+    """
 
     ask: Filled
     answer: Figure | Computed
     unit: str
     places: int
     line: int
+    figure: Figure | None = None
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,27 @@ def practice_script() -> str:
     return slim_script(_joined(script_part("fields.js"), *marking, script_part("quiz.js")))
 
 
+def worked_script() -> str:
+    """The script of worked examples that fade: it marks as practice does."""
+    return _with_marking("working", "worked.js")
+
+
+def job_script() -> str:
+    """The script of the job through the book: it marks as practice does."""
+    return _with_marking("number", "job.js")
+
+
+def wall_script() -> str:
+    """The script that puts one question on the wall: it marks and keeps nothing."""
+    return slim_script(script_part("wall.js"))
+
+
+def _with_marking(form: str, script: str) -> str:
+    marks = (QUIZ_FOLDER / "forms" / form / "marked.js").read_text(encoding="utf-8")
+    parts = script_part("fields.js"), script_part("marking.js"), marks, script_part(script)
+    return slim_script(_joined(*parts))
+
+
 def session_script() -> str:
     """The script of a page that chooses its questions, beside that which marks them."""
     return slim_script(script_part("session.js"))

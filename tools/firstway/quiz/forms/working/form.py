@@ -179,7 +179,9 @@ def worked_working(
             figure if places == figure.places else Computed(values[place - 1], figure.unit, places)
         )
         parts.append(
-            WorkedPart(look.words(part.line, part.ask), shown, figure.unit, places, part.line)
+            WorkedPart(
+                look.words(part.line, part.ask), shown, figure.unit, places, part.line, figure
+            )
         )
         mistakes += found
     answer: Filled = (
