@@ -86,7 +86,7 @@ class LookedFor:
     """One thing that an assessor looks for."""
 
     text: str = key(Prose(), "what is seen where it is well done", "No strand cut", required=True)
-    must: bool = key(Flag(), "whether the task fails without it", "yes", absent=False)
+    must: bool = key(Flag(), "whether the task fails without it", "true", absent=False)
     line: int = field(default=0, repr=False)
 
 
