@@ -16,7 +16,7 @@ CHOSEN_WHILE_OPEN = frozenset(session.id for session in SESSIONS)
 LEARN = "Learn it"  # the author's entry that the chapters stand in
 TUTORS = "tutors/"
 _WORDS, _TEACHING, _KEYS = "glossary.md", "teach.md", "what-the-file-says/"
-_TASKS = ("worked/", "the-job.md", "say-why.md")
+_TASKS = ("the-job.md", "say-why.md")
 _READING = ("symbols.md", "colours.md")
 
 Contents = list[Any]
@@ -63,7 +63,8 @@ def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
         *_titled("Jobs", [JOBS]),
         *below(OWN_JOB),
         *_titled("Quizzes", [*by_hand, *quizzes]),
-        *_titled("Work it, say why", below(*_TASKS)),
+        *_titled("Worked examples", below("worked/")),
+        *below(*_TASKS),
         *_titled("Bench tasks", below("bench/")),
         *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
         *_titled("Decisions", _folder(project, REFRESH)),

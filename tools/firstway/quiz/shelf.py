@@ -23,7 +23,7 @@ from firstway.quiz.bank.tasks import (
     PROMPTS_FILE,
     WORKED_FILE,
     BenchTask,
-    JobFile,
+    JobThrough,
     Prompt,
     WorkedExample,
     bench_from_yaml,
@@ -47,7 +47,7 @@ class Shelf:
     worked: tuple[WorkedExample, ...] = ()
     prompts: tuple[Prompt, ...] = ()
     bench: tuple[BenchTask, ...] = ()
-    job: JobFile | None = None
+    job: JobThrough | None = None
 
     def question(self, id_: str) -> Question | None:
         return next((question for question in self.bank if question.id == id_), None)
@@ -73,10 +73,10 @@ def shelf_from(root: Path) -> tuple[Shelf, list[Problem]]:
     problems += ids_used_twice(bank)
     if chapters:
         problems += unknown_outcomes(bank, chapters)
-    worked = _one(root, WORKED_FILE, worked_from_yaml, (), problems)
-    prompts = _one(root, PROMPTS_FILE, prompts_from_yaml, (), problems)
+    worked = _one(root, WORKED_FILE, worked_from_yaml, problems) or ()
+    prompts = _one(root, PROMPTS_FILE, prompts_from_yaml, problems) or ()
     bench = _bench(root, problems)
-    job = _one(root, JOB_FILE, job_from_yaml, None, problems)
+    job = _one(root, JOB_FILE, job_from_yaml, problems)
     if chapters:
         problems += unknown_of_tasks(
             worked,
@@ -107,13 +107,15 @@ def _one(
     root: Path,
     name: str,
     read: Callable[[str, str], tuple[_Told, list[Problem]]],
-    none: _Told,
     problems: list[Problem],
-) -> _Told:
-    """What one file says; `none` where the project has none."""
+) -> _Told | None:
+    """What one file says; None where the project has none."""
     text, found = text_if_there(root / name, name)
-    told, more = read(text, name) if text is not None else (none, [])
-    problems += [*found, *more]
+    problems += found
+    if text is None:
+        return None
+    told, more = read(text, name)
+    problems += more
     return told
 
 

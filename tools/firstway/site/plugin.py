@@ -247,7 +247,9 @@ class FirstwayPlugin(BasePlugin):
                 "md-content__inner md-typeset", "md-content__inner md-typeset one-sheet", 1
             )
         if is_bench_sheet(page.file.src_uri):
-            whole = whole.replace("md-content__inner md-typeset", "md-content__inner md-typeset bench-sheet", 1)
+            whole = whole.replace(
+                "md-content__inner md-typeset", "md-content__inner md-typeset bench-sheet", 1
+            )
         whole = with_buttons(whole.replace('="{root}', f'="{way}'))
         self.alone = ""
         if stands_alone(page.file.src_uri, self.project):

@@ -18,8 +18,8 @@ _INDEX = """\
 # Bench tasks
 
 For the tutor with a bench, and for the trainee at it: work for the hands on a training rig. The rig
-is supplied by nothing, isolated, and proved dead by the learner before the cover comes off. Each task
-prints on one or two sheets of A4.
+is supplied by nothing, isolated, and proved dead by the learner before the cover comes off. Each
+task prints on one or two sheets of A4.
 {{ .for }}
 
 {caution}
@@ -105,7 +105,11 @@ def _page(guide: Guide, task: BenchTask) -> tuple[PageSheet, list[Problem]]:
             "tr",
             tag("td", quoting.words(each.text, each.line)),
             tag("td", "must" if each.must else ""),
-            tag("td", tag("span", class_="bench-box"), tag("span", "not yet seen", class_="unseen-words")),
+            tag(
+                "td",
+                tag("span", class_="bench-box"),
+                tag("span", "not yet seen", class_="unseen-words"),
+            ),
         )
         for each in task.looked_for
     )
@@ -125,7 +129,7 @@ def _page(guide: Guide, task: BenchTask) -> tuple[PageSheet, list[Problem]]:
             tag("p", "Seen by the assessor: ", tag("span", class_="bench-line")),
             class_="bench-hold",
         ),
-        "steps": listed("ol", "steps", task.steps) + tag("div", pictures, class_="bench-pictures"),
+        "steps": listed("ol", "steps", task.steps),
         "looked-for": tag(
             "table",
             tag(
@@ -136,8 +140,8 @@ def _page(guide: Guide, task: BenchTask) -> tuple[PageSheet, list[Problem]]:
             class_="plain bench-marks",
         ),
         "signed": _signed(),
+        **({"pictures": tag("div", pictures, class_="bench-pictures")} if pictures else {}),
     }
-    parts["foot"] = quoting.foot()
     heads = {
         "purpose": "What it is for",
         "needs": "What is needed",
@@ -145,8 +149,14 @@ def _page(guide: Guide, task: BenchTask) -> tuple[PageSheet, list[Problem]]:
         "steps": "Steps",
         "looked-for": "What the assessor looks for",
         "signed": "Signed on paper",
+        "pictures": "Pictures",
     }
-    body = "\n\n".join(f"## {head} {{#{name}}}\n\n{part_mark(name)}" for name, head in heads.items())
+    parts["foot"] = quoting.foot()
+    body = "\n\n".join(
+        f"## {head} {{#{name}}}\n\n{part_mark(name)}"
+        for name, head in heads.items()
+        if name in parts
+    )
     text = _TEXT.format(
         title=inert(task.title),
         minutes=task.minutes,

@@ -14,12 +14,16 @@ def list_of_contents(guide: Guide) -> Markup:
     number = len(
         mistakes_paths(guide.project.jobs, guide.project.mistakes, guide.stands)[1:]
     )  # the first path is their index
+    shelf = guide.project.shelf
     chapters = sum(bool(page.front.chapter) for page in guide.project.chapters)
     kinds = (
         (counted(chapters, "chapter"), "chapters/index.html"),
         (counted(len(guide.project.jobs), "job"), "jobs/index.html"),
         (counted(len(guide.quizzes), "quiz", "quizzes"), "quizzes/index.html"),
         (counted(number, "board") + " with a mistake to find", "mistakes/index.html"),
+        (counted(len(shelf.worked), "worked example"), "worked/index.html"),
+        (counted(len(shelf.prompts), "thing") + " to say why", "say-why.html"),
+        (counted(len(shelf.bench), "bench task"), "bench/index.html"),
     )
     present = [(words, way) for words, way in kinds if not words.startswith("0 ")]
     written = {f"{page.html_path}" for page in guide.project.chapters}

@@ -119,7 +119,13 @@ def job_page(guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
             "table",
             tag(
                 "thead",
-                tag("tr", *(tag("th", head, scope="col") for head in ("Chapter", "Line", "Yours", "Worked"))),
+                tag(
+                    "tr",
+                    *(
+                        tag("th", head, scope="col")
+                        for head in ("Chapter", "Line", "Yours", "Worked")
+                    ),
+                ),
             ),
             tag("tbody", rows),
             class_="plain job-sheet",
@@ -160,7 +166,7 @@ def _row_html(guide: Guide, chapter: str, title: str, own: Sequence[JobBlank]) -
 
 def _worked(made: WorkedQuestion | None) -> Markup:
     return (
-        tag("details", tag("summary", "show"), practice_sets(made)[0].fold, class_="job-show")
+        tag("details", tag("summary", "show"), practice_sets(made)[0].fold, class_="more job-show")
         if made
         else Markup()
     )

@@ -52,9 +52,7 @@ def say_why_page(guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
         return [], []
     quoting = Quoting(guide, SAY_WHY, PROMPTS_FILE)
     places = pages_of_outcomes(guide.project)
-    parts = {
-        prompt.id: _prompt_html(prompt, quoting, places) for prompt in prompts
-    }
+    parts = {prompt.id: _prompt_html(prompt, quoting, places) for prompt in prompts}
     text = _TEXT.format(
         title=TITLE,
         caution=part_mark("caution"),
@@ -66,17 +64,21 @@ def say_why_page(guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
     )
     script = tag("script", src="{root}assets/say-why.js", defer=True)
     style = tag("link", rel="stylesheet", href="{root}assets/tasks.css")
-    outer = {"caution": style + caution_fold_html(), "clear": _CLEAR, "foot": quoting.foot() + script}
+    outer = {
+        "caution": style + caution_fold_html(),
+        "clear": _CLEAR,
+        "foot": quoting.foot() + script,
+    }
     described = f"{len(prompts)} things to explain, each with the points of a model answer."
     return [PageSheet(SAY_WHY, TITLE, text, {**parts, **outer}, described)], quoting.problems
 
 
-def _prompt_html(
-    prompt: Prompt, quoting: Quoting, places: Mapping[str, tuple[str, str]]
-) -> Markup:
+def _prompt_html(prompt: Prompt, quoting: Quoting, places: Mapping[str, tuple[str, str]]) -> Markup:
     name = f"say-{prompt.id}"
     items = joined(
-        _point_html(f"{name}-{place}", quoting.words(point.text, point.line), places.get(point.outcome))
+        _point_html(
+            f"{name}-{place}", quoting.words(point.text, point.line), places.get(point.outcome)
+        )
         for place, point in enumerate(prompt.points, 1)
     )
     return tag(

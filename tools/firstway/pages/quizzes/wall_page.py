@@ -17,8 +17,8 @@ _TEXT = """\
 # {title}
 
 For the tutor with a class in a room: one question at a time, large enough for the back row. First
-the question, then time to think, then what some will say, then the answer with its working. No
-answers are collected, and nothing is kept.
+the question, then time to think, then what some will say, then the answer with its working and
+why not the others. No answers are collected, and nothing is kept.
 {{ .for }}
 
 {caution}
@@ -29,8 +29,9 @@ answers are collected, and nothing is kept.
 
 {keys}
 
-A link opens it at a place: behind the address of this page write `#quiz=` and the name of a quiz, or
-`#outcome=` and that of an outcome, as they stand in the addresses that *Put it on the wall* makes.
+A link opens it at a place: behind the address of this page write `#quiz=` and the name of a quiz,
+or `#outcome=` and that of an outcome, as they stand in the addresses that *Put it on the wall*
+makes.
 """
 _KEYS = (
     ("Page down, right, space, Enter", "on: the next part of the question, then the next question"),
@@ -47,7 +48,7 @@ _WORDS = {
     "place": "{number} of {of}",
     "missing": "The questions could not be loaded: the guide's folder is not whole.",
     "end": "That was the last question.",
-    "parts": ["Question", "Think", "Some will say", "Answer"],
+    "parts": ["Question", "Think", "Some will say", "Answer", "Why not the others"],
 }
 
 

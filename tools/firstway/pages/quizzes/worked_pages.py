@@ -30,7 +30,7 @@ from firstway.quiz.forms.worked_question import (
 from firstway.quiz.paper.page import json_for_page
 from firstway.rendering.figures import unit_text
 from firstway.rendering.formulas import working_mathml
-from firstway.rendering.html import Markup, caution_fold_html, details_html, joined, tag
+from firstway.rendering.html import Markup, caution_fold_html, details_html, joined, sentence, tag
 
 WORKED = "worked/"
 WORKED_INDEX = f"{WORKED}index.md"
@@ -240,7 +240,7 @@ def _part_html(part: WorkedPart, first: bool) -> Markup:
     )
     step = part.figure.step if part.figure is not None and not part.figure.symbol else None
     written = working_mathml(step) if step and step.figures and step.value is not None else ""
-    note = tag("p", step.note, class_="cite") if step is not None and step.note else ""
+    note = tag("p", sentence(step.note), class_="cite") if step is not None and step.note else ""
     return tag(
         "li",
         tag("p", ask, class_="worked-ask"),

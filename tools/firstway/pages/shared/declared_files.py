@@ -16,7 +16,7 @@ from firstway.quiz.bank.tasks import (
     PROMPTS_FILE,
     WORKED_FILE,
     BenchTask,
-    JobFile,
+    JobThrough,
     PromptsFile,
     WorkedFile,
 )
@@ -60,7 +60,7 @@ DECLARED_FILES = (
     DeclaredFile("worked", WORKED_FILE, "worked examples that fade", WorkedFile),
     DeclaredFile("say-why", PROMPTS_FILE, "what is to be explained, point by point", PromptsFile),
     DeclaredFile("bench", "quiz/bench/NAME.yaml", "a task for the hands, on a dead rig", BenchTask),
-    DeclaredFile("the-job", JOB_FILE, "the job that runs through the chapters", JobFile),
+    DeclaredFile("the-job", JOB_FILE, "the job that runs through the chapters", JobThrough),
     DeclaredFile("recipe", "quiz/papers/NAME.yaml", "what a quiz or a paper asks", Recipe),
     DeclaredFile(
         "class", "quiz/classes/NAME.csv", "a class, a row a learner", Learner, is_list=True

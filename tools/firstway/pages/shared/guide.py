@@ -32,7 +32,8 @@ class Guide:
     by installation; `boxes` are lifelike drawings with what they were made of, by installation,
     where its pages are made next; `questions` are those for practice, worked, by
     id; `question_files` are scripts of data by their paths in the guide; `of_jobs` are the jobs'
-    own pages; `practised` are pages to practise by beside quizzes; `stands` tells how a part of the project stands now.
+    own pages; `practised` are pages to practise by beside quizzes; `stands` tells how a part of the
+    project stands now.
     """
 
     project: Project = Project()
@@ -42,9 +43,9 @@ class Guide:
     question_files: Mapping[str, str] = field(default_factory=dict)
     questions: Mapping[str, WorkedQuestion | None] = field(default_factory=dict)
     of_jobs: tuple[AnySheet, ...] = ()
-    practised: tuple[AnySheet, ...] = ()
     stands: Callable[[str], str] = nothing_stands
     boxes: Mapping[str, BoxPicture] = field(default_factory=dict)
+    practised: tuple[AnySheet, ...] = ()
 
     def __getattribute__(self, name: str) -> Any:
         if name in ("quizzes", "of_jobs"):

@@ -45,12 +45,18 @@ for the commands that make papers and mark them. A mark is practice, not proof o
 
 {assign}
 
-## Boards to look at together {{#boards}}
+{room}## Boards to look at together {{#boards}}
 
 [Boards with a mistake](mistakes/index.md) each show one thing wrong, the answer folded. The
 [jobs](jobs/index.md) end with readings to fill in before they are shown. The [quick
 cards](cards/index.md) print on one sheet each.
 """
+
+
+_WALL = "[On the wall](tutors/wall.md) puts one question up at a time, moved by a remote."
+_BENCH = "[Bench tasks](bench/index.md) are sheets for work on a dead rig, with what to look for."
+_SAY_WHY = "[Say why](say-why.md) asks for reasons, to answer aloud."
+_WORKED = "[Worked examples](worked/index.md) fade from the whole working to doing it alone."
 
 
 def teaching_page(project: Project) -> PageSheet:
@@ -69,10 +75,28 @@ def teaching_page(project: Project) -> PageSheet:
     return PageSheet(
         PATH,
         "Teach it",
-        _TEXT.format(commands=_commands(project), **{name: part_mark(name) for name in parts}),
+        _TEXT.format(
+            commands=_commands(project),
+            room=_room(project),
+            **{name: part_mark(name) for name in parts},
+        ),
         parts,
         "Chapters, outcomes and questions side by side, and what to assign to a class.",
     )
+
+
+def _room(project: Project) -> str:
+    """What there is for a class in a room."""
+    shelf = project.shelf
+    practice = any(question.use == PRACTICE for question in shelf.bank)
+    there = (
+        (practice and bool(shelf.chapters), _WALL),
+        (bool(shelf.worked), _WORKED),
+        (bool(shelf.prompts), _SAY_WHY),
+        (bool(shelf.bench), _BENCH),
+    )
+    told = " ".join(words for is_there, words in there if is_there)
+    return f"## For a class in a room {{#room}}\n\n{told}\n\n" if told else ""
 
 
 def _commands(project: Project) -> str:

@@ -19,7 +19,7 @@ from firstway.quiz.bank.question import Question
 
 WORKED_FILE, PROMPTS_FILE, JOB_FILE = "quiz/worked.yaml", "quiz/say-why.yaml", "quiz/job.yaml"
 FEWEST_POINTS, MOST_POINTS = 3, 6
-FEWEST_STEPS = 3
+FEWEST_BENCH_STEPS = 3
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,10 @@ class ModelPoint:
         required=True,
     )
     outcome: str = key(
-        Name("small"), "the outcome whose place in a chapter says more", "surge.leads", required=True
+        Name("small"),
+        "the outcome whose place in a chapter says more",
+        "surge.leads",
+        required=True,
     )
     line: int = field(default=0, repr=False)
 
@@ -105,7 +108,7 @@ class BenchTask:
     )
     steps: tuple[str, ...] = key(Texts(), "what is done, in order", "[Strip]", required=True)
     looked_for: tuple[LookedFor, ...] = key(
-        Sections(LookedFor, FEWEST_STEPS), "what an assessor looks for", required=True
+        Sections(LookedFor, FEWEST_BENCH_STEPS), "what an assessor looks for", required=True
     )
     pictures: tuple[str, ...] = key(
         Texts(), "pictures beside, each as in `{picture: ...}`", "[clamp marram F2]"
@@ -134,7 +137,7 @@ class JobBlank:
 
 
 @dataclass(frozen=True)
-class JobFile:
+class JobThrough:
     """One job from survey to handing over, a blank or two a chapter."""
 
     installation: str = key(Name(), "the job: a file of diagrams/", "marram", required=True)
@@ -149,7 +152,7 @@ class _Named(Protocol):
     def line(self) -> int: ...
 
 
-_File = TypeVar("_File", WorkedFile, PromptsFile, JobFile)
+_File = TypeVar("_File", WorkedFile, PromptsFile, JobThrough)
 
 
 def worked_from_yaml(text: str, file: str) -> tuple[tuple[WorkedExample, ...], list[Problem]]:
@@ -166,9 +169,9 @@ def prompts_from_yaml(text: str, file: str) -> tuple[tuple[Prompt, ...], list[Pr
     return prompts, [*problems, *_once(prompts, file)]
 
 
-def job_from_yaml(text: str, file: str) -> tuple[JobFile | None, list[Problem]]:
+def job_from_yaml(text: str, file: str) -> tuple[JobThrough | None, list[Problem]]:
     """The job that runs through the chapters, and every problem of the file."""
-    return _read(text, file, JobFile)
+    return _read(text, file, JobThrough)
 
 
 def bench_from_yaml(text: str, file: str, id_: str) -> tuple[BenchTask | None, list[Problem]]:
@@ -176,9 +179,9 @@ def bench_from_yaml(text: str, file: str, id_: str) -> tuple[BenchTask | None, l
     found, problems = section_from_yaml(text, file, BenchTask)
     if found is None:
         return None, problems
-    if len(found.steps) < FEWEST_STEPS:
+    if len(found.steps) < FEWEST_BENCH_STEPS:
         said = f"a task of {len(found.steps)} steps is no task"
-        problems.append(Problem(file, found.line, said, f"write {FEWEST_STEPS} or more"))
+        problems.append(Problem(file, found.line, said, f"write {FEWEST_BENCH_STEPS} or more"))
     return BenchTask(**{**vars(found), "id": id_, "file": file}), problems
 
 
@@ -198,7 +201,7 @@ def unknown_of_tasks(
     examples: Iterable[WorkedExample],
     prompts: Iterable[Prompt],
     bench: Iterable[BenchTask],
-    job: JobFile | None,
+    job: JobThrough | None,
     bank: Sequence[Question],
     outcomes: dict[str, str],
     chapters: Sequence[str],

@@ -22,7 +22,7 @@ function blank(part, data) {
 }
 
 function sheet() {
-  var lines = all(document, "[data-line]"), filled = 0;
+  var lines = all(document, ".job-yours"), filled = 0;
   lines.forEach(function (cell) {
     cell.textContent = lineOf(cell.dataset.line);
     if (cell.textContent) filled += 1;

@@ -7,7 +7,7 @@ var data = JSON.parse(document.querySelector(".wall-data").textContent), words =
 var root = document.querySelector("script[src$='assets/wall.js']").getAttribute("src").replace("assets/wall.js", "");
 var outcomeOf = Object.create(null), wall = null, ids = [], at = 0, part = 0, title = "";
 var ON = ["PageDown", "ArrowRight", " ", "Spacebar", "Enter"], BACK = ["PageUp", "ArrowLeft", "Backspace"];
-var LARGEST = 46, SMALLEST = 24; // px of the question at a wall 1280 wide
+var LARGEST = 46, SMALLEST = 28; // px of the question at a wall 1280 wide
 
 data.outcomes.forEach(function (row) { row[2].forEach(function (name) { outcomeOf[name] = row[0]; }); });
 
@@ -110,28 +110,43 @@ function show() {
   }
   if (part === 3) {
     said.className = "wall-told wall-answer";
+    all("ul", fold).forEach(function (list) { if (list.previousElementSibling) list.previousElementSibling.remove(); list.remove(); });
     said.append.apply(said, Array.prototype.slice.call(fold.childNodes));
+  }
+  if (part === 4) {
+    said.appendChild(element("h3", "", words.parts[4]));
+    said.append.apply(said, all("ul", fold));
   }
   if (part) body.appendChild(said);
   one(".wall-where", wall).textContent = title + ", " + filledIn(words.place, { number: at + 1, of: ids.length });
   one(".wall-part", wall).textContent = words.parts[part];
   one(".wall-back", wall).disabled = !at && !part;
-  one(".wall-on", wall).disabled = at === ids.length - 1 && part === 3;
+  one(".wall-on", wall).disabled = at === ids.length - 1 && part === last();
   fit();
 }
 
-// The largest letters with which all of it stands on the wall; below the smallest it scrolls.
+// The largest letters with which all of it stands on the wall. Where even the smallest are too many,
+// what is told after the question takes the place of its options; what is longer still scrolls.
 function fit() {
   var body = one(".wall-body", wall), wide = Math.max(0.5, Math.min(window.innerWidth / 1280, window.innerHeight / 720)), size = LARGEST;
-  do { body.style.setProperty("font-size", size * wide + "px"); size -= 2; }
-  while (size >= SMALLEST && (body.scrollHeight > body.clientHeight || body.scrollWidth > body.clientWidth));
-  body.scrollTop = part > 1 && body.scrollHeight > body.clientHeight ? body.scrollHeight : 0;
+  body.classList.remove("wall-short");
+  function fits() { return body.scrollHeight <= body.clientHeight && body.scrollWidth <= body.clientWidth; }
+  function letters() {
+    size = LARGEST;
+    do { body.style.setProperty("font-size", size * wide + "px"); size -= 2; } while (size >= SMALLEST && !fits());
+  }
+  letters();
+  if (part > 1 && !fits()) { body.classList.add("wall-short"); letters(); } // the options were seen
+  body.scrollTop = 0;
 }
+
+// Where no wrong answer has a name, nothing is said of the others.
+function last() { return some(piece(question(ids[at]).fold)).length ? 4 : 3; }
 
 function move(by) {
   var next = part + by;
-  if (next > 3) { if (at === ids.length - 1) return; at += 1; next = 0; }
-  if (next < 0) { if (!at) return; at -= 1; next = 3; }
+  if (next > last()) { if (at === ids.length - 1) return; at += 1; next = 0; }
+  if (next < 0) { if (!at) return; at -= 1; next = last(); }
   part = next;
   show();
 }
