@@ -111,6 +111,10 @@
     return JSON.stringify(one) > JSON.stringify(two) ? one : two;
   }
 
+  function laterReader(one, two) {
+    return one[1] > two[1] || (one[1] === two[1] && one[0] > two[0]) ? one : two;
+  }
+
   // Two records to one that holds all of both; in whichever order.
   function merged(one, two) {
     var found = empty();
@@ -125,12 +129,12 @@
     });
     ["worked", "sheet"].forEach(function (what) {
       [one, two].forEach(function (each) {
-        Object.keys(each[what]).forEach(function (name) {
+        Object.keys(each[what] || {}).forEach(function (name) { // a record of an older guide has none
           found[what][name] = later(found[what][name], each[what][name]);
         });
       });
     });
-    found.reader = later(one.reader.slice().reverse(), two.reader.slice().reverse()).slice().reverse();
+    found.reader = laterReader(one.reader || ["", 0], two.reader || ["", 0]);
     found.met = union(one.met, two.met);
     found.results = union(one.results, two.results);
     return found;

@@ -53,7 +53,7 @@ class ModelPoint:
     text: str = key(
         Prose(),
         "the point in one or two sentences; a figure in it is a directive, as in a chapter",
-        "The {term: SPD} must be reached by a short way.",
+        "A surge meets the leads as well",
         required=True,
     )
     outcome: str = key(
@@ -104,7 +104,10 @@ class BenchTask:
     purpose: str = key(Prose(), "what it is for", "A joint that stays tight.", required=True)
     needs: tuple[str, ...] = key(Texts(), "what is needed", "[ferrules]", required=True)
     hold: str = key(
-        Prose(), "the hold point: what is seen by the assessor before work goes on", required=True
+        Prose(),
+        "the hold point: what is seen by the assessor before work goes on",
+        "The lock is seen before the cover comes off",
+        required=True,
     )
     steps: tuple[str, ...] = key(Texts(), "what is done, in order", "[Strip]", required=True)
     looked_for: tuple[LookedFor, ...] = key(
