@@ -32,9 +32,9 @@ MOCK_WITHOUT_DRAWINGS = 150_000
 NO_CAUTION = {"404.html", "jobs/index.html"}
 # nothing is done there: it is worked, listed, asked, or told of words; one line opens
 NO_WORK_DESCRIBED = re.compile(
-    r"(about|reading-the-working|symbols|colours|glossary|teach)\.html"
+    r"(about|reading-the-working|symbols|colours|glossary|teach|say-why|the-job)\.html"
     r"|(chapters|mistakes|cards|refresh)/index\.html"
-    r"|(quizzes|tutors|rules|tables|what-the-file-says)/[^/]+\.html"
+    r"|(quizzes|worked|tutors|rules|tables|what-the-file-says)/[^/]+\.html"
     r"|jobs/[^/]+/(passes|clauses|curves|board|supply-and-feed|(circuit|charging)-[^/]+)\.html"
 )
 LOCAL_SCHEMES = {"", "data"}

@@ -59,13 +59,16 @@ def _made(project: Project, sheets: Sequence[AnySheet]) -> Contents:
     by_hand = [page.path for page in project.chapters if page.path == QUIZZES]
     by_tutors = [page.path for page in pages_in(project, TUTORS)]
     tutors = [*below(_TEACHING), *by_tutors, *below(TUTORS)]
+    practise = [
+        *_titled("Worked examples", below("worked/")),
+        *below(*_TASKS),
+        *_titled("Bench tasks", below("bench/")),
+    ]
     return [
         *_titled("Jobs", [JOBS]),
         *below(OWN_JOB),
         *_titled("Quizzes", [*by_hand, *quizzes]),
-        *_titled("Worked examples", below("worked/")),
-        *below(*_TASKS),
-        *_titled("Bench tasks", below("bench/")),
+        *_titled("Practise it", practise),
         *_titled("Boards with a mistake", in_tens(below("mistakes/"))),
         *_titled("Decisions", _folder(project, REFRESH)),
         *_titled("Quick cards", _folder(project, CARDS)),

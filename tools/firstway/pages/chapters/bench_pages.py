@@ -10,7 +10,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.problems import Problem
 from firstway.quiz.bank.tasks import BenchTask
-from firstway.rendering.html import Markup, caution_fold_html, caution_html, joined, tag
+from firstway.rendering.html import Markup, caution_html, joined, tag
 
 BENCH = "bench/"
 BENCH_INDEX = f"{BENCH}index.md"
@@ -62,7 +62,7 @@ def bench_pages(guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
         BENCH_INDEX,
         "Bench tasks",
         _INDEX.format(caution=part_mark("caution"), tasks=part_mark("tasks")),
-        {"caution": caution_fold_html(), "tasks": _list_html(guide, tasks)},
+        {"caution": caution_html(), "tasks": _list_html(guide, tasks)},
         f"{len(tasks)} tasks for the hands on a dead rig, to print.",
     )
     return [index, *pages], problems

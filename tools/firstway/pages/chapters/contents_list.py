@@ -22,7 +22,6 @@ def list_of_contents(guide: Guide) -> Markup:
         (counted(len(guide.quizzes), "quiz", "quizzes"), "quizzes/index.html"),
         (counted(number, "board") + " with a mistake to find", "mistakes/index.html"),
         (counted(len(shelf.worked), "worked example"), "worked/index.html"),
-        (counted(len(shelf.prompts), "thing") + " to say why", "say-why.html"),
         (counted(len(shelf.bench), "bench task"), "bench/index.html"),
     )
     present = [(words, way) for words, way in kinds if not words.startswith("0 ")]

@@ -133,7 +133,9 @@ def job_page(guide: Guide) -> tuple[list[PageSheet], list[Problem]]:
         + tag(
             "p",
             "All of this job, drawn and worked: ",
-            tag("a", job.installation.title, href=f"{{root}}jobs/{through.installation}.html"),
+            tag(
+                "a", job.installation.title, href=f"{{root}}jobs/{through.installation}/index.html"
+            ),
             ".",
         )
         + _SCRIPTS
