@@ -12,7 +12,12 @@ from accessibility import DESK, PHONE, Tally, axe_script, checked
 KINDS = (
     "index.html",
     "teach.html",
-    "tutors/*.html",
+    "tutors/[!w]*.html",
+    "tutors/wall.html",
+    "worked/*.html",
+    "the-job.html",
+    "say-why.html",
+    "bench/*.html",
     "tutors/sample/*.html",
     "chapters/*.html",
     "cards/*.html",

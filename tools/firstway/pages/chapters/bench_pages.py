@@ -134,7 +134,7 @@ def _page(guide: Guide, task: BenchTask) -> tuple[PageSheet, list[Problem]]:
             "table",
             tag(
                 "thead",
-                tag("tr", *(tag("th", head, scope="col") for head in ("Seen", "", "Tick"))),
+                tag("tr", *(tag("th", head, scope="col") for head in ("Seen", "Must", "Tick"))),
             ),
             tag("tbody", looked_for),
             class_="plain bench-marks",
