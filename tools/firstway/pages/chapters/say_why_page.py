@@ -20,8 +20,8 @@ TITLE = "Say why"
 _TEXT = """\
 # {title}
 
-For the trainee who wants to be asked *why*, and for the tutor who asks it aloud. Explain it aloud or
-in writing, then open *Compare* and tick the points you had.
+For the trainee who wants to be asked *why*, and for the tutor who asks it aloud. Explain it aloud
+or in writing, then open *Compare* and tick the points you had.
 {{ .for }}
 
 {caution}
