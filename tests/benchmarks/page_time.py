@@ -35,7 +35,9 @@ PAGES = (
 READY_AIM_MS, USABLE_AIM_MS, LOADED_AIM_KB = 1500, 500, 350
 LOADED = """addEventListener("load", () =>
     requestAnimationFrame(() => setTimeout(() => { window.answers = performance.now(); })));"""
-DRAWING = re.compile(r'<figure class="drawing".*?</figure>|<svg[^>]*fw-drawing.*?</svg>', re.DOTALL)
+DRAWING = re.compile(
+    r'<figure class="drawing[" ].*?</figure>|<svg[^>]*fw-drawing.*?</svg>', re.DOTALL
+)
 
 
 def opened_once(browser: Any, path: Path) -> tuple[float, float, float, float]:

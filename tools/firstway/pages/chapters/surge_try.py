@@ -17,7 +17,9 @@ from firstway.workings.surge.model import model_value, surge_model
 from firstway.workings.surge.runs import case_for_peaks, run_of
 from firstway.workings.surge.steps import case_at, surge_device
 
-_SCRIPT = tag("script", src="{root}assets/surge.js", defer=True)
+_SCRIPT = tag("link", rel="stylesheet", href="{root}assets/surge.css") + tag(
+    "script", src="{root}assets/surge.js", defer=True
+)
 
 
 def try_html(completed: Completed) -> Markup | None:

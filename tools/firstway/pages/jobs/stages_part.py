@@ -55,7 +55,8 @@ def fitting_page(
         "caution": caution_html(),
         "open": tag("div", picture_html(picture.drawn), class_="whole"),
         "edition": _edition(completed),
-        "one-by-one": tag("script", src="{root}assets/stages.js", defer=True),
+        "one-by-one": tag("link", rel="stylesheet", href="{root}assets/stages.css")
+        + tag("script", src="{root}assets/stages.js", defer=True),
     }
     text = [
         f"# Fitting: {inert(installation.title)}",

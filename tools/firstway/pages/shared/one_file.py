@@ -17,7 +17,7 @@ from firstway.rendering.html import Markup, joined, tag
 from firstway.rendering.policy import policy_html
 
 ONE_FILE_FOLDER = "one-file"
-STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css", "assets/surge.css")
+STYLES = ("assets/one-file.css", "assets/firstway.css", "assets/reading.css")
 FONT = "assets/maths.woff2"
 BODY = (
     '<body data-md-color-scheme="default">\n<header class="one-head"><p><strong>Firstway</strong>,'
