@@ -39,6 +39,7 @@ DISTANCES = (
 DIRECTIONS = 24
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)  # along a line, where its spot is tried
 EDGE = 24.0
+_BELOW = 40.0  # under a picture for the hands: room for a disc
 _APART = 24.0  # from the middle of a spot to the next disc: on a phone discs are twice as large
 
 
@@ -140,13 +141,19 @@ def _chart(completed: Completed, prefix: str, chart: str, circuit: str) -> Drawn
 
 def _for_the_hands(completed: Completed, prefix: str, picture: str, part: str) -> Drawn | None:
     """A picture for the hands; its places are its groups, with the letter of their panel:
-    `a.charger`. Right and wrong are not told apart in words.
+    `a.charger`. Right and wrong are not told apart in words, and where those stood below there is
+    no room left.
     """
     found = BY_ID.get(picture)
     if found is None:
         return None
     made = drawn_picture(found, completed, part)
-    return None if isinstance(made, str) else drawn_from(unsaid(made[0]).sheet, prefix)
+    if isinstance(made, str):
+        return None
+    sheet = unsaid(made[0]).sheet
+    drawn = drawn_from(sheet, prefix)
+    low = max(each.bounds[3] for each in painted_in(drawn.svg).things) + _BELOW
+    return drawn if low >= sheet.height else drawn_from(replace(sheet, height=low), prefix)
 
 
 def _kinds(drawn: Drawn, prefix: str) -> tuple[str, ...]:
