@@ -121,6 +121,27 @@ LEADS_SIDE_BY_SIDE = Formula(
     valid="each metre of lead; d between their centres; the field inside the copper left out",
     standing="from memory",
 )
+PILOT_COUPLING = Formula(
+    "pilot_coupling",
+    "C_c = c * l",
+    {"C_c": "pF", "c": "pF/m", "l": "m"},
+    "capacitance of conductors that run side by side",
+    "",
+    valid="line and neutral together to the pilot's conductor, in a cable short beside the wave",
+    standing="assumed",
+)
+PILOT_SURGE = Formula(
+    "pilot_surge",
+    "U_cp = U_v * C_c / (C_c + C_e)",
+    {"U_cp": "V", "U_v": "V", "C_c": "pF", "C_e": "pF"},
+    "divider of two capacitances",
+    "",
+    valid=(
+        "an upper bound: the resistor of the point and whatever limits there pull it down; what"
+        " crosses through the protective conductor they share is not in it"
+    ),
+    standing="computed",
+)
 
 FORMULAS = (
     VOLTAGE_AT_1_MA,
@@ -136,4 +157,6 @@ FORMULAS = (
     LEADS_SIDE_BY_SIDE,
     LIGHTNING_SHARE,
     SURGE_STRAIN,
+    PILOT_COUPLING,
+    PILOT_SURGE,
 )

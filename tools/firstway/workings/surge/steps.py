@@ -210,6 +210,7 @@ def at_the_point(
         _with_device(book, fitted, of, way)
         for each_mode in surge_modes(circuit):
             _along_path(book, _loop(book, circuit, point, way, each_mode, wave), point)
+        _at_the_pilot(book, of)
         _vehicle_varistor(book, fitted, of, "", "with the device in the board")
     _vehicle_varistor(book, bare, of, "-without-spd", "without a device in the board")
 
@@ -318,6 +319,54 @@ def _along_path(book: Book, loop: SurgeLoop, point: ChargingPoint) -> None:
         surge_law.SURGE_GAIN,
         {"U_v": at_vehicle, "U_n": after},
         places=0,
+    )
+
+
+def _at_the_pilot(book: Book, of: str) -> None:
+    """What the cable hands from line to the pilot's conductor: the data line has no key."""
+    coupling = book.formula(
+        "pilot-coupling",
+        of,
+        f"Capacitance from line and neutral to the pilot's conductor, charging cable of {of}",
+        surge_law.PILOT_COUPLING,
+        {
+            "c": book.look_up(
+                "pilot-coupling-per-metre",
+                of,
+                "The same for each metre of charging cable",
+                "c",
+                model_row("pilot-coupling-pf-per-m"),
+                "pF/m",
+                places=0,
+            ),
+            "l": book.read("charging-cable-length", of),
+        },
+        places=0,
+    )
+    least = book.look_up(
+        "pilot-least-capacitance",
+        of,
+        "Least capacitance of a point's pilot to the protective conductor",
+        "C_e",
+        model_row("pilot-least-capacitance-pf"),
+        "pF",
+        places=0,
+    )
+    book.later(
+        "surge-at-pilot",
+        of,
+        "Highest voltage of the pilot at the vehicle, to the protective conductor",
+        surge_law.PILOT_SURGE,
+        {
+            "U_v": book.read("surge-at-vehicle-line-to-earth", of),
+            "C_c": coupling,
+            "C_e": least,
+        },
+        places=0,
+        note=(
+            "at most, of what the charging cable hands over, if nothing in point or vehicle limits"
+            " it; whether something does only their makers can say"
+        ),
     )
 
 
