@@ -71,7 +71,7 @@ def earth_bar(bench: Bench) -> Iterator[Expected]:
         "continuity",
         "earth bar to main earthing terminal",
         shown,
-        limits.whole_conductor(),
+        limits.earth_bar_joined(bench.case),
         "leads not nulled; a parallel way through bonding or armour lowers it",
     )
 

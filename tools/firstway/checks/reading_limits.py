@@ -4,6 +4,8 @@ These limits rest on the working and on tables alone, not on what a tester is fo
 reading passes because it keeps a limit, never because it was expected.
 """
 
+from dataclasses import replace
+
 from firstway.checks.rule import Case, within
 from firstway.frozen import dataclass
 from firstway.model.installation import ChargingPoint, Circuit, Electrode, Way
@@ -251,6 +253,21 @@ def whole_conductor() -> Limit:
         Limit(words="joined")
         if isinstance(found, Gap)
         else Limit(found.value, "ohm", words="joined")
+    )
+
+
+def earth_bar_joined(case: Case) -> Limit:
+    """From the earth bar to the main earthing terminal, in ohm: whole from end to end, and looked
+    at again where it reads more than the feed's conductors and a sound joint (common practice).
+    """
+    whole, joint = whole_conductor(), rule_limit("bs7671", "joint-look-again-above-ohm")
+    feed = case.step("r1-plus-r2-reading", "feed")
+    if whole.value is None or isinstance(joint, Gap) or feed is None or feed.value is None:
+        return whole
+    return replace(
+        whole,
+        advice=min(whole.value, joint.value + feed.value),
+        advice_words="more than copper and a sound joint: clean it, tighten it, and read again",
     )
 
 

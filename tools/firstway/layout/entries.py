@@ -146,6 +146,28 @@ def hole_needed_mm(installation: Installation, wiring: Wiring, name: str, sizes:
     return _need(name, cable if is_known(cable) else None, wiring, sizes)[0]
 
 
+@dataclass(frozen=True)
+class HeldGland:
+    """What a gland asks of its hole, in mm: its thread, and its locknut, which a hole as wide lets
+    through.
+    """
+
+    thread_mm: float
+    nut_mm: float
+
+
+def gland_held_mm(
+    installation: Installation, wiring: Wiring, name: str, sizes: Sizes
+) -> HeldGland | None:
+    """The same of the gland of the cable `feed` or of a circuit; None where it has none."""
+    own = installation.feed if name == "feed" else installation.circuit(name)
+    cable: Cable | Absent = key_of(own, "cable")
+    need, row = _need(name, cable if is_known(cable) else None, wiring, sizes)
+    if row is None:
+        return None
+    return HeldGland(need, row.number("nut_mm"))
+
+
 def _usual_opening(
     name: str, cable: Cable | None, wiring: Wiring, sizes: Sizes
 ) -> tuple[float, float, bool, bool]:

@@ -3,6 +3,8 @@
 Why: a spade or a nail that reaches a core reaches the armour first. Earthed, it opens the device;
 floating, it waits at line voltage for the next hand.
 A pass: earthed by a gland and an earth tag at the board, or at both ends. A fail: at neither end.
+Advice: a gland that stays joined to the network's earth at a point whose device opens the
+protective conductor when the PEN breaks: the gland is touched there, and stays live.
 """
 
 from collections.abc import Iterator
@@ -55,6 +57,18 @@ def _of(case: Case, of: str, cable: Cable) -> Finding:
             str(end),
             "isolated at the board",
         )
+    if end in ("both-ends", "far-end") and _opens_earth(case.installation, of):
+        return RULE.says(
+            case,
+            "advice",
+            of,
+            of,
+            "the armour reaches the point, and its device opens the protective conductor when the"
+            " PEN breaks: the gland there stays on the network's earth. Earth the armour at the"
+            " board alone, with an insulated gland at the point",
+            str(end),
+            "at the board",
+        )
     return RULE.decides(
         case,
         of,
@@ -66,4 +80,14 @@ def _of(case: Case, of: str, cable: Cable) -> Finding:
         breaks="the armour is earthed at neither end",
         ask=f"at which end the armour of {_CABLES.get(of, of)} is earthed; look at its glands",
         held=str(end),
+    )
+
+
+def _opens_earth(installation: Installation, of: str) -> bool:
+    """Whether a point of this circuit, on a combined earth, opens its protective conductor."""
+    if installation.supply.system != "TN-C-S" or of in _CABLES:
+        return False
+    return any(
+        is_known(point.open_pen) and point.open_pen.opens_protective_conductor is True
+        for point in installation.points_of(installation.circuit(of))
     )

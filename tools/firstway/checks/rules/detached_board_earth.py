@@ -16,7 +16,7 @@ from firstway.tables.looking_up import spd_limit
 RULE = Rule(
     "detached-board-earth",
     "The earth of a board in another building is decided",
-    "common practice; BS 7671 411.3.1.2, 411.5.3",
+    "common practice; BS 7671 411.3.1.2, 722.411.4.1",
     "2018+A3:2024",
     "advice",
     ("bs7671", "iec60364"),

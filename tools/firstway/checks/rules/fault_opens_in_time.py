@@ -25,6 +25,8 @@ RULE = Rule(
     TIMED,
 )
 
+_LONG_S = 1.0  # from here on a limit is not the short time of Table 41.1, in any system
+
 
 def check(case: Case) -> Findings:
     for judged in case.each(judged_parts(case)):
@@ -86,12 +88,18 @@ def _finding(case: Case, judged: JudgedPart) -> Finding:
         if judged.insulated
         else ""
     )
+    wording = (
+        "; that is the longest the wording allows this circuit, and the short time to design for is"
+        " judged beside it"
+        if limit is not None and case.sweep.final_circuit(place) is not None and limit >= _LONG_S
+        else ""
+    )
     return RULE.passes(
         case,
         part.of,
         part.of,
         f"a fault to earth anywhere on {part.words} opens a device in time, {opens} as the"
-        f" slowest{apart}",
+        f" slowest{apart}{wording}",
         opening.within_s,
         limit,
         "s",

@@ -8,10 +8,12 @@ the cut-out's rating, above the usual threshold in a dwelling, the supply is loo
 or another source can feed back. Operators' thresholds differ.
 """
 
+from firstway.calculations.adding import added
 from firstway.checks.faults import listed
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_step, of_table, within
+from firstway.model.installation import Installation
 from firstway.model.values import is_known, key_of
-from firstway.tables.reading import rule_limit
+from firstway.tables.reading import Gap, rule_limit
 
 RULE = Rule(
     "network-notice",
@@ -54,7 +56,10 @@ def check(case: Case) -> Findings:
         reasons.append("a vehicle can feed back, and generation has a form of its own")
     if installation.sources:
         names = listed([str(source.name) for source in installation.sources])
-        reasons.append(f"{names} can feed the network, and generation has a form of its own")
+        reasons.append(
+            f"{names} can feed the network, and generation has a form of its own:"
+            f" {_consent(installation)}"
+        )
     missing = [
         word
         for word, gone in (
@@ -98,3 +103,24 @@ def check(case: Case) -> Findings:
             threshold.value if use == "dwelling" else rating.value,
             "A",
         )
+
+
+def _consent(installation: Installation) -> str:
+    """Whether a notice afterwards may do, or the operator must agree before sources are joined."""
+    bound, volts = rule_limit("bs7671", "sources-by-notice-a"), installation.supply.line_to_earth_v
+    shares: dict[str, list[float]] = {}
+    for source in installation.sources:
+        power, lines = source.power_kw, source.lines
+        if isinstance(bound, Gap) or not is_known(power) or not is_known(volts):
+            return "their power is not known, so ask before they are joined"
+        on = [str(line) for line in lines] if is_known(lines) and lines else ["L1"]
+        for line in on:
+            shares.setdefault(line, []).append(float(power) * 1000 / len(on) / float(volts))
+    assert not isinstance(bound, Gap)
+    ampere = max(added(each) for each in shares.values())
+    if within(ampere, bound.value):
+        return f"together {ampere:.1f} A a phase, within {bound.value:g} A: a notice may do"
+    return (
+        f"together {ampere:.1f} A a phase, above {bound.value:g} A: the operator must agree before"
+        " they are joined"
+    )
