@@ -212,3 +212,20 @@ def test_what_is_not_stated_of_a_source__passes_nothing() -> None:
 def test_modules__cannot_be_proved_dead() -> None:
     said = [each.message for each in barn().findings if each.id == "source-isolation"]
     assert any("roof" in each and "cannot be proved dead" in each for each in said)
+    there = "surge_dc: type-2, surge_ac: at-the-board}\n  - {name: store"
+    for word, level in (("true", "pass"), ("false", "fail"), ("unknown", "unknown")):
+        job = barn((there, there.replace("}", f", isolator_dc: {word}}}", 1)))
+        assert levels_of(job, "source-isolation", "roof") == [level], word
+
+
+def test_surge__the_boards_device_does_not_speak_for_a_source_at_another_board() -> None:
+    """Distance counts from the device to what it guards (BS 7671 534.4.9: 10 m): roof feeds in at
+    the barn's own board, store at the new one.
+    """
+    job = barn()
+    said = [
+        (each.of, each.level)
+        for each in job.findings
+        if each.id == "source-surge" and "d.c." not in each.message
+    ]
+    assert sorted(said) == [("roof", "unknown"), ("store", "pass")]

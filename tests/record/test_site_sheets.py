@@ -173,6 +173,11 @@ MOVED: dict[tuple[str, str], tuple[str, tuple[str, ...], str]] = {
         (),
         "other_sources.store.changeover_at = beside the meter",
     ),
+    ("other_sources.*.isolator_dc", "source-isolation"): (
+        "lapwing",
+        (),
+        "other_sources.roof.isolator_dc = true",
+    ),
     ("other_sources.*.works_without_network", "source-earthing-alone"): (
         "marram",
         (_BATTERY,),

@@ -1967,6 +1967,12 @@ class OtherSource(Placed):
         "whether a device for isolation of its own parts it from what it feeds, on its a.c. side",
         chosen_by="designer",
     )
+    isolator_dc: YesNo = stated(
+        Flag(),
+        "whether a device for isolation parts its modules from it, on its d.c. side",
+        when="photovoltaic",
+        chosen_by="designer",
+    )
     labelled: YesNo = stated(
         Flag(),
         "whether labels tell of it at the origin, the meter, its board and each place of isolation",

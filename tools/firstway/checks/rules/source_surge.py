@@ -5,7 +5,8 @@ between them and the board. Whatever protects the board does nothing for the d.c
 for an inverter far from it. With a lightning protection system a part of the lightning current may
 flow there: type 1.
 A pass: fitted on both sides, of a type that suits. Advice: none, or type 2 beside a lightning
-protection system. Not known: look, and ask the maker of the inverter.
+protection system. Not known: look, and ask the maker of the inverter; the board's device does not
+speak for a source that feeds in at another board.
 """
 
 from firstway.checks.rule import Case, Finding, Findings, Rule
@@ -60,7 +61,29 @@ def _side(case: Case, source: OtherSource, fitted: Trade, side: str) -> Finding:
             "type 2",
             "type 1",
         )
+    if fitted == "at-the-board":
+        doubt = _elsewhere(case, source)
+        if doubt:
+            return RULE.does_not_know(case, of, of, doubt, "type 2")
     words = "that of the board" if fitted == "at-the-board" else str(fitted).replace("-", " ")
     return RULE.passes(
         case, of, of, f"surge protection on the {side} side of {of}: {words}", words, "type 2"
     )
+
+
+def _elsewhere(case: Case, source: OtherSource) -> str:
+    """What is to be asked before the board's own device counts for a source; "" where it does."""
+    job, at = case.installation, source.joined_at
+    near = {"board", *(str(way.name) for way in job.board.ways)}
+    near |= {str(point.name) for point in job.charging_points}
+    if not is_known(at) or str(at) not in near:
+        return (
+            f"which surge protective device stands near {source.name}: it does not feed in at the"
+            " board whose device is named; look where it does"
+        )
+    if not any(way.device == "spd" for way in job.board.ways):
+        return (
+            f"which surge protective device stands on the a.c. side of {source.name}: the board has"
+            " none; look"
+        )
+    return ""
