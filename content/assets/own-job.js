@@ -164,7 +164,7 @@
     if (old()) return;
     showChanged(told, state.compared);
     state.compared = told;
-    say("Now: " + (tally(told) || "no check applies") + ".");
+    say("Now: " + first(told.verdict) + "; " + (tally(told) || "no check applies") + ".");
     await showOpened(old);
   }
   /* What may be asked about the state that is shown. */
@@ -274,6 +274,11 @@
       make("summary", {}, "What the last change did: " + (lines.length ? lines.length + (lines.length > 1 ? " things differ" : " thing differs") : "no figure and no finding differs")),
       make("ul", {}, lines.map(function (line) { return make("li", {}, line); }))])] : []));
   }
+  /* The verdict before its reasons. */
+  function first(verdict) {
+    var words = verdict.split(/[:;]/)[0];
+    return words.charAt(0).toLowerCase() + words.slice(1);
+  }
   function tally(told) {
     var all = 0, each = Object.keys(told.counts).filter(function (level) { all += told.counts[level]; return told.counts[level]; }).map(function (level) {
       return told.words[level].toLowerCase() + " " + told.counts[level];
@@ -376,7 +381,7 @@
     var way = path.concat(field.key), id = "own-q-" + way.join("-").replace(/[^\w-]/g, "_"), value = given !== undefined ? given : data && data[field.key], input;
     var choices = (field.choices || []).concat(field.words || []), text = Array.isArray(value) ? value.join(", ") : value === null || value === undefined ? "" : String(value);
     if (typeof value === "object" && value && !Array.isArray(value) || field.kind === "other") {
-      return make("p", { className: "own-question" }, title(field.help || words(field.key)) + ": that is written in the file as text.");
+      return make("p", { className: "own-question" }, title((field.help || words(field.key)).split(";")[0]) + ": that is written in the file as text.");
     }
     if (field.kind === "word") {
       if (text && choices.indexOf(text) < 0) choices = choices.concat(text);

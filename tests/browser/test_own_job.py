@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import io
 import json
+import re
 from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
@@ -324,6 +325,94 @@ def test_own_job__a_blank_survey_and_an_inspection_on_a_phone_are_those_of_the_c
     told = page.text_content("[data-sheet=inspection]")
     assert "feeds something else too: freezer socket" in told
     assert offline_page.troubles == []
+
+
+def tabbed_to(page: Any, where: str, most: int = 400) -> None:
+    """Tab after Tab, until what is wanted has the focus."""
+    for _ in range(most):
+        if page.evaluate("where => !!document.activeElement?.matches(where)", where):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"Tab does not come to {where}")
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__from_the_survey_to_the_verdict_and_the_papers_by_the_keyboard(
+    offline_page: OfflinePage, built_site: Path
+) -> None:
+    page = opened(offline_page, built_site)
+    judged(page)
+    page.get_by_text("Now: ").wait_for(timeout=60_000)
+    before = page.inner_text("#own-verdict")
+    tabbed_to(page, "#own-form [data-path=supply] > summary")
+    page.keyboard.press("Enter")
+    tabbed_to(page, "#own-q-supply-isolator")
+    page.keyboard.press("n")  # from "yes" to "no"
+    page.keyboard.press("Tab")
+    page.locator("#own-changed details").wait_for(timeout=60_000, state="attached")
+    page.get_by_text("Now: ").wait_for(timeout=60_000)
+    assert "isolator: false" in page.input_value("#own-text")
+    assert page.inner_text("#own-verdict").split(":")[0] == before.split(":")[0]
+    tabbed_to(page, "details:has([data-sheet=survey]) > summary")
+    page.keyboard.press("Enter")
+    page.locator("[data-sheet=survey] .looked li").first.wait_for(timeout=60_000)
+    tabbed_to(page, "[data-save=survey]")
+    with page.expect_download(timeout=60_000) as sheet:
+        page.keyboard.press("Enter")
+    assert sheet.value.suggested_filename == "marram-survey.html"
+    page.keyboard.press("Home")
+    page.evaluate("document.activeElement.blur()")
+    page.locator("#own-take").focus()
+    tabbed_to(page, "#own-papers")
+    with page.expect_download(timeout=120_000) as papers:
+        page.keyboard.press("Enter")
+    assert papers.value.suggested_filename == "marram-papers.html"
+    assert offline_page.troubles == []
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__says_no_key_but_in_the_text(
+    offline_page: OfflinePage, built_site: Path, root: Path
+) -> None:
+    """Two plain notes, all folds open: what a reader sees holds words of the trade; the verdict
+    stands before the form, and what is counted is the same wherever it stands.
+    """
+    page = opened(offline_page, built_site)
+    judged(page)
+    for name in ("tansel", "hollinbeck"):
+        path = root / f"tests/engine/survey/{name}.yaml"
+        page.set_input_files("#own-file", str(path))
+        title = path.read_text("utf-8").splitlines()[0].removeprefix("title: ")
+        page.locator("#own-verdict .may-not", has_text=title).wait_for(timeout=60_000)
+        page.get_by_text("Now: ").wait_for(timeout=60_000)
+        page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+        page.wait_for_selector("#own-working math", state="attached", timeout=60_000)
+        page.wait_for_selector("[data-sheet=inspection] h3", state="attached", timeout=60_000)
+        words = page.evaluate(SHOWN)
+        keys = re.compile(r"\b(?:supply|feed|board|circuits|electrodes)\.[a-z]\w*\b|[a-z]+_mm2\b")
+        assert not [each for each in words if keys.search(each)], name
+        questions = re.search(r"(\d+) questions? (?:is|are) open", page.inner_text("#own-verdict"))
+        checks = re.search(r"not known (\d+)", page.inner_text("#own-status"))
+        assert questions and checks
+        told = f"{checks[1]} checks lack a figure; {questions[1]} questions would settle that"
+        assert told in page.inner_text("#own-findings")
+    first, form = (page.locator(each).bounding_box() for each in ("#own-verdict", "#own-form"))
+    assert first and form and first["y"] < form["y"]
+    assert offline_page.troubles == []
+
+
+# Every text of the page but the file itself, and but what only the printed sheets show.
+SHOWN = """() => {
+  const walker = document.createTreeWalker(
+    document.getElementById("own-job-page"), NodeFilter.SHOW_TEXT), found = [];
+  while (walker.nextNode()) {
+    if (!walker.currentNode.parentElement.closest("textarea, .keys-of-it, svg"))
+      found.push(walker.currentNode.data);
+  }
+  return found;
+}"""
 
 
 @pytest.mark.long

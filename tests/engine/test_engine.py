@@ -181,7 +181,7 @@ def test_needs__as_the_command(root: Path) -> None:
     text, finding = Path(file).read_text("utf-8"), "main-bonding-size:supply"
     own = ask_to_the_end(ask="needs", text=text, file=file, finding=finding)
     told = said_by("needs", file, finding)
-    assert own == {"told": in_trade_words(told, "bs7671"), "problems": []}
+    assert own == {"told": in_trade_words(told, "bs7671", units=True), "problems": []}
     assert " keys " in told and "_mm2" in told and "_mm2" not in own["told"]
     assert ask(ask="needs", text=text, file=file, finding="none:F2")["problems"][0]["hint"]
 

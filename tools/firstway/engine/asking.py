@@ -105,7 +105,8 @@ def _needs_tried(asked: _Asked) -> Trials[_Found]:
     found, problems = yield from needs_tried(*_file_of(asked), asked["finding"])
     if found is None:
         return {}, list(problems)
-    return {"told": in_trade_words(needs_text(found), found.installation.rules)}, list(problems)
+    told = in_trade_words(needs_text(found), found.installation.rules, units=True)
+    return {"told": told}, list(problems)
 
 
 def _alternatives(asked: _Asked) -> _Found:

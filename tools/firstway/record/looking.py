@@ -169,9 +169,18 @@ def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
         if row.key.startswith("load_limiter.") and not _has_limiter(installation):
             continue
         for place in _places(installation, row.key.split(".")):
+            if "*" in place.path and row.key.rpartition(".")[2] in _ONCE_NAMED:
+                continue
             if place.applies(installation, row.devices):
                 found.setdefault(place.path, _line(installation, row, place, decides))
     return tuple(found.values())
+
+
+# Asked of a source that somebody has named; of one that may be there the first few are enough.
+_ONCE_NAMED = frozenset(
+    "lines changeover_at changeover_neutral neutral_earth_switch electrode network_protection"
+    " fault_current_a residual_type residual_type_declared surge_dc surge_ac isolator_dc".split()
+)
 
 
 def _has_limiter(installation: Installation) -> bool:

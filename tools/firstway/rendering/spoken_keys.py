@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from firstway.files.plain_values import unit_of_key
 from firstway.files.schema import sections_below, sections_inside
 from firstway.files.specs import Section, SectionOrText, Spec, specs_of
 from firstway.model.installation import Installation
 from firstway.model.nec_words import in_nec_words
 from firstway.rendering.columns import row_words, table_words
+from firstway.rendering.figures import unit_text
 
 _PATH = re.compile(r"(?<![\w.\-`'])['`]?([a-z_]+(?:\.[\w-]+)+)['`]?(?![\w-])")
 _WORD_FOR = re.compile(r"`([a-z_]+): ([\w-]+)`")
@@ -35,9 +37,10 @@ _CALLED = {
 }
 
 
-def in_trade_words(text: str, rules: str = "") -> str:
+def in_trade_words(text: str, rules: str = "", units: bool = False) -> str:
     """A sentence without keys: each path, and each key that stands in backquotes, by what it means.
-    What is no key of a file (a terminal, a part) stays. `rules`: the rule set whose words are used.
+    What is no key of a file (a terminal, a part) stays. `rules`: the rule set whose words are used;
+    `units`: a figure stands beside each path, so its unit is said.
 
     >>> in_trade_words("measure or ask for 'feed.cable.cpc_mm2'")
     'measure or ask for: size of the protective conductor (cable of the feed)'
@@ -65,7 +68,7 @@ def in_trade_words(text: str, rules: str = "") -> str:
     told = _WORD_FOR.sub(word_said, told)
     told = _ALONE.sub(lambda found: meant(found[1]) or found[0], told)
     told = _ITS_SIZE.sub(lambda found: path_in_words(found[1], rules) or found[0], told)
-    told = _PATH.sub(lambda found: path_in_words(found[1], rules) or found[0], told)
+    told = _PATH.sub(lambda found: path_in_words(found[1], rules, units) or found[0], told)
     told = _SECTION.sub(lambda found: found[0].replace("_", " "), told)
     return _MORE.sub(r"\1", told).replace("`", "")
 
@@ -75,7 +78,7 @@ def _no_row_said(found: re.Match[str]) -> str:
 
 
 @lru_cache(maxsize=4096)
-def path_in_words(path: str, rules: str = "") -> str:
+def path_in_words(path: str, rules: str = "", units: bool = False) -> str:
     """What a path leads to, then what it is of in brackets; "" where it is none of a file.
 
     >>> path_in_words("supply.ze_ohm"), path_in_words("electrodes.rods.lead.csa_mm2")
@@ -91,7 +94,8 @@ def path_in_words(path: str, rules: str = "") -> str:
         said = _of(names)
     else:
         around = f" ({_of(names[:-1])})" if names[:-1] else ""
-        said = f"{_meaning(spec)}{around}"
+        unit = unit_text(unit_of_key(path.rpartition(".")[2])) if units else ""
+        said = f"{_meaning(spec)}{f' in {unit}' if unit else ''}{around}"
     return in_nec_words(said) if rules == "nec" else said
 
 
