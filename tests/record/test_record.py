@@ -18,10 +18,11 @@ from sampling import JOBS, many
 from firstway.checks.stakes import STAKES
 from firstway.choosing.completing import Completed, completed
 from firstway.cli import main
+from firstway.drawing.front.cover_labels import labels_beside
 from firstway.model.reading import installation_from_yaml
 from firstway.model.values import UNKNOWN
 from firstway.record.bringing import brought, cable_to_bring, cutting_list
-from firstway.record.making import papers_of
+from firstway.record.making import made_from, papers_of
 from firstway.record.sheets import NAMES, NOT_ENERGISED, sheets_of
 from firstway.record.site_sheets import SITE_SHEETS
 from firstway.record.standing import KEEPS_A_DRAFT, Standing, standing_of
@@ -121,6 +122,78 @@ def test_papers__every_open_question_has_its_line_on_every_copy(ready: Completed
             ]
             assert len(lines) == len(asked), name
             assert all(each.text in line for each, line in zip(asked, lines)), name
+
+
+def test_papers__each_sheet_says_which_of_how_many_it_is_and_from_what_it_was_made(
+    ready: Completed,
+) -> None:
+    page = BeautifulSoup(papers_of(ready)["all-sheets.html"], "html.parser")
+    blocks = [
+        " ".join(each.get_text(" ").split())
+        for each in page.select(".sheet-of-record .sheet-block")
+    ]
+    assert len(blocks) == len(page.select(".sheet-of-record")) == len(NAMES) - 1
+    for place, said in enumerate(blocks, 1):
+        assert f"Sheet {place} of {len(blocks)}:" in said and "Marram Boatyard" in said
+        assert "Made from job.yaml, state " in said and "Printed on, by ...." in said
+        # asked for the newest edition, of which the wording was not seen
+        assert "2018+A4:2026" in said and "read as of A3:2024" in said
+    assert 'page " counter(page)' in page.style.get_text()
+
+
+def test_made_from__is_the_same_for_the_same_facts_alone(ready: Completed) -> None:
+    text = (DIAGRAMS / "marram.yaml").read_text("utf-8")
+    plain, noted = done_from(text), done_from(f"# a note\n{text}")
+    other = done_from(re.sub(r"(?m)^edition: .*$", "edition: 2018+A3:2024", text))
+    assert made_from(plain.installation) == made_from(noted.installation)
+    assert made_from(plain.installation) != made_from(ready.installation)
+    assert made_from(other.installation) != made_from(plain.installation)
+    assert papers_of(plain) == papers_of(done_from(text))
+
+
+def test_papers__what_a_file_is_called_ends_no_style() -> None:
+    text = (DIAGRAMS / "marram.yaml").read_text("utf-8")
+    made = done_from(
+        re.sub(r"^title: .*$", "title: 'a\"; } body { display: none'", text, flags=re.M)
+    )
+    style = BeautifulSoup(papers_of(made)["tests.html"], "html.parser")
+    assert "display: none'" not in style.style.get_text() and 'a"; }' not in style.style.get_text()
+
+
+def test_papers__of_a_draft_have_their_questions_once_where_all_sheets_are_one_paper() -> None:
+    made = done("quince")
+    asked = standing_of(made).open
+    page = BeautifulSoup(papers_of(made)["all-sheets.html"], "html.parser")
+    sheets = page.select(".sheet-of-record")
+    assert [len(each.select("table.open tbody tr")) for each in sheets] == [
+        len(asked),
+        *[0] * (len(sheets) - 1),
+    ]
+    said = f"{len(asked)} questions are open: a line for each stands on sheet 1 of {len(sheets)}"
+    assert all(said in " ".join(each.get_text().split()) for each in sheets[1:])
+
+
+def test_labels__that_say_the_same_stand_once_with_how_many(
+    ready: Completed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    twice = lambda front: (*labels_beside(front), *labels_beside(front))
+    monkeypatch.setattr("firstway.record.sheets.labels_beside", twice)
+    monkeypatch.setattr("firstway.record.bringing.labels_beside", twice)
+    page = BeautifulSoup(papers_of(ready)["labels.html"], "html.parser")
+    titles = [each.get_text() for each in page.select("section.label h3")]
+    assert len(titles) == len(set(titles)) and any(each.endswith(": 2 of them") for each in titles)
+    lines = [each for each in brought(ready) if each.what.startswith("label: ")]
+    assert len({each.what for each in lines}) == len(lines) and "2" in {e.amount for e in lines}
+
+
+def test_papers__hold_no_key_of_the_file() -> None:
+    """Papers are read on site; keys are for whoever writes the file."""
+    for job in ("quince", "alder"):
+        for name, page in papers_of(done(job)).items():
+            said = BeautifulSoup(page, "html.parser")
+            for each in said.select(".keys-of-it, style"):
+                each.decompose()
+            assert not re.search(r"[a-z]+_(?:mm2?|m|ohm|awg|ka)\b", said.get_text(" ")), name
 
 
 def test_papers__no_sheet_for_the_user_before_every_reading_is_there(ready: Completed) -> None:

@@ -164,7 +164,7 @@ def _title_block(installation: Installation, sheet: RecordSheet, number: str) ->
     return tag(
         "dl",
         *(tag("div", tag("dt", name), tag("dd", words)) for name, words in cells),
-        class_="title-block",
+        class_="sheet-block",
     )
 
 
