@@ -116,8 +116,8 @@ def _words_said() -> Mapping[tuple[str, str], tuple[str, str]]:
 def choice_words(key: str, word: str) -> str:
     """A choice as words of the trade, whichever rule set has it; as it stands where it is one.
 
-    >>> choice_words("delay", "S"), choice_words("device", "spd")
-    ('time-delayed (S)', 'spd')
+    >>> choice_words("delay", "S"), choice_words("material", "steel")
+    ('time-delayed (S)', 'steel')
     """
     return _words_said().get((key, word), ("", word))[1]
 

@@ -329,7 +329,7 @@ def assumed_mark(step: Step) -> Markup:
     if not step.assumed:
         return Markup()
     return Markup(' <span class="chip assumed" title="{}">assumed input</span>').format(
-        ", ".join(path_in_words(path) or path for path in step.assumed)
+        ", ".join(step.assumed)
     )
 
 

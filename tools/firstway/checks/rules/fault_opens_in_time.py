@@ -89,8 +89,7 @@ def _finding(case: Case, judged: JudgedPart) -> Finding:
         else ""
     )
     wording = (
-        "; that is the longest the wording allows this circuit, and the short time to design for is"
-        " judged beside it"
+        "; this circuit may take the long time by its wording: design to the short one"
         if limit is not None and case.sweep.final_circuit(place) is not None and limit >= _LONG_S
         else ""
     )
