@@ -220,7 +220,7 @@ def _explained(level: str, findings: list[Finding], installation: Installation) 
         return _EXPLAINED[level]
     checks = counted(len(findings), "check lacks", "checks lack")
     asked = counted(len(questions(findings, installation)), "question", "questions")
-    return f"{checks} a figure; {asked} would settle that. What is not known is never a pass."
+    return f"{checks} a figure; {asked} would settle that: never a pass."
 
 
 def _passed(findings: list[Finding], notes: ReaderNotes, passes: str) -> Markup:

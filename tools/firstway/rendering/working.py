@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+from firstway.checks.rule import assumed_words
 from firstway.choosing.completing import Completed
 from firstway.frozen import dataclass
 from firstway.model.installation import Installation
@@ -329,7 +330,7 @@ def assumed_mark(step: Step) -> Markup:
     if not step.assumed:
         return Markup()
     return Markup(' <span class="chip assumed" title="{}">assumed input</span>').format(
-        ", ".join(step.assumed)
+        in_trade_words(assumed_words(step.assumed))
     )
 
 
