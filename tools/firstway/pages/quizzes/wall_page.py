@@ -47,7 +47,6 @@ _WORDS = {
     "row": "Row {row}",
     "place": "{number} of {of}",
     "missing": "The questions could not be loaded: the guide's folder is not whole.",
-    "end": "That was the last question.",
     "parts": ["Question", "Think", "Some will say", "Answer", "Why not the others"],
 }
 

@@ -53,7 +53,6 @@ WORKED_WORDS = {
     "up": "All right. Next comes: {name}.",
     "held": "All right, and alone. It stays here with other figures whenever you come back.",
     "down": "The workings are open now. Next comes: {name}.",
-    "again": "The workings are open now. The same stage comes again.",
     "state-held": "done alone",
     "state": "at: {name}",
 }
