@@ -8,6 +8,7 @@ the first and the cable leave. Illustrative as every run: nothing here passes a 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from firstway.calculations import surge_law
 from firstway.calculations.surge import GapLaw, Refused, SurgeCase, SurgeSource, Varistor, refusal
@@ -142,12 +143,17 @@ def _laws(book: Book, device: SurgeDeviceElsewhere) -> None:
         places=0,
     )
     alpha = book.look_up(
-        "spd-exponent", of, "Exponent of the two-term law", "alpha", model_row("two-term-alpha"), ""
+        "spd-exponent",
+        of,
+        f"Exponent of the two-term law of {of}",
+        "alpha",
+        model_row("two-term-alpha"),
+        "",
     )
     k = book.formula(
         "spd-coefficient",
         of,
-        "Voltage of the first term at 1 A",
+        f"Voltage of the first term of {of} at 1 A",
         surge_law.COEFFICIENT,
         {"U_1": at_1_ma, "alpha": alpha},
         places=0,
@@ -155,7 +161,7 @@ def _laws(book: Book, device: SurgeDeviceElsewhere) -> None:
     series = book.formula(
         "spd-series-resistance",
         of,
-        "Resistance of the second term",
+        f"Resistance of the second term of {of}",
         surge_law.SERIES_RESISTANCE,
         {"U_p": level, "k": k, "I_n": nominal, "alpha": alpha},
         places=4,
@@ -264,7 +270,7 @@ def _shared_out(book: Book, pair: Pair) -> None:
     gone = [kind for kind in gone if not is_known(kind)]
     titles = (
         ("surge-energy-ahead", f"Energy that {first.name} takes of its rated current", "W_1", "J"),
-        ("surge-energy-taken", f"Energy that {second.name} takes of it, behind", "W_2", "J"),
+        ("surge-energy-taken", f"Energy that {second.name} behind it takes", "W_2", "J"),
         ("surge-current-taken", f"Highest current through {second.name} of it", "I_2", "A"),
         (
             "surge-energy-rated",
@@ -292,6 +298,8 @@ def _shared_out(book: Book, pair: Pair) -> None:
     end = _beyond(book, pair)
     lead = _lead(first)
     rests = (drives, between, *ahead, *behind)
+    nominal = book.find("nominal-discharge-current", second.name)
+    alone = (*((nominal,) if nominal is not None else ()), *behind)
     wave = "10/350" if source == "long-impulse" else "8/20"
     window = model_value("long-window-us" if source == "long-impulse" else "impulse-window-us")
 
@@ -335,7 +343,7 @@ def _shared_out(book: Book, pair: Pair) -> None:
     found: dict[str, Step] = {}
     for step_id, title, symbol, unit in titles[:4]:
         make, read = readers[step_id]
-        known = all(step.known for step in rests)
+        known = all(step.known for step in (*rests, *alone))
         refused = refusal(make(), surge_model()) if known else None
         found[step_id] = book.run(
             step_id,
@@ -344,7 +352,7 @@ def _shared_out(book: Book, pair: Pair) -> None:
             symbol,
             unit,
             SOLVER,
-            rests,
+            alone if step_id == "surge-energy-rated" else rests,
             _run_later(make, read),
             note=(
                 JUDGES_NOTHING
@@ -353,6 +361,8 @@ def _shared_out(book: Book, pair: Pair) -> None:
             ),
             refused=f"{refused.message}: {refused.hint}" if refused else "",
         )
+    if not pair.at_board:
+        _held_at_vehicle(book, pair, case, rests)
     book.later(
         "surge-strain",
         of,
@@ -360,6 +370,43 @@ def _shared_out(book: Book, pair: Pair) -> None:
         surge_law.SURGE_STRAIN,
         {"W_2": found["surge-energy-taken"], "W_n": found["surge-energy-rated"]},
         places=0,
+        note=JUDGES_NOTHING,
+    )
+
+
+def _held_at_vehicle(
+    book: Book, pair: Pair, case: Callable[[], SurgeCase], rests: tuple[Step, ...]
+) -> None:
+    """What is left at the vehicle with both devices, in the usual surge."""
+    of = pair.second.name
+    volts = book.look_up(
+        "surge-voltage",
+        of,
+        "Open-circuit voltage of the surge that is run",
+        "U_s",
+        model_row("surge-v"),
+        "V",
+        places=0,
+        note="its short-circuit current is half of it in A",
+    )
+
+    def usual() -> SurgeCase:
+        return replace(
+            case(),
+            source="combination-wave",
+            surge_v=float(volts.figure or 0),
+            window_s=model_value("peak-window-us") * 1e-6,
+        )
+
+    book.run(
+        "surge-at-vehicle-with-both",
+        of,
+        f"Highest voltage at the vehicle with {pair.first.name} and {of}",
+        "U_v",
+        "V",
+        SOLVER,
+        (volts, *rests),
+        _run_later(usual, lambda run: run.vehicle_peak_v),
         note=JUDGES_NOTHING,
     )
 
