@@ -50,14 +50,15 @@ def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dic
         and each["name"] in {point["earthed_by"] for point in points}
     ]
     vehicles = [each for each in data.get("vehicles", ()) if each["at"] in first["supplies"]]
-    names = {
-        each["name"]: each["name"] + SECOND for each in (first, way, *points, *rods, *vehicles)
-    }
+    surges = [each for each in data.get("surge_devices", ()) if each["at"] in first["supplies"]]
+    named = (first, way, *points, *rods, *vehicles, *surges)
+    names = {each["name"]: each["name"] + SECOND for each in named}
     for holder, items in (
         (data["circuits"], [first]),
         (data["charging_points"], points),
         (data.get("electrodes", []), rods),
         (data.get("vehicles", []), vehicles),
+        (data.get("surge_devices", []), surges),
     ):
         _insert(holder, [_renamed(item, names) for item in items], items, before)
     _insert(data["board"]["ways"], [_renamed(way, names)], [way], before)

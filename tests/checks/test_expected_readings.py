@@ -136,7 +136,7 @@ def test_what_must_work_is_tried(name: str) -> None:
         assert (point.name in [line.of for line in key_lines(name, "open-pen")]) == watched
     assert bool(key_lines(name, "main-switch")) == is_known(job.board.main_switch)
     assert bool(key_lines(name, "limiter")) == is_known(job.load_limiter)
-    buttons = [way for way in job.board.ways if way.device == "rcbo"]
+    buttons = [way for way in job.board.ways if way.device in ("rcbo", "rcd")]
     at_origin = [line for line in key_lines(name, "test-button") if line.of == "supply"]
     assert len(at_origin) == is_known(job.supply.upstream_rcd)
     assert len(key_lines(name, "test-button")) == len(buttons) + len(at_origin)

@@ -45,7 +45,9 @@ def well_fitted(plan: Layout) -> None:
     assert len(of_kind(plan, "mounting-screw")) == len(of_kind(plan, "cover-screw")) == 4
     assert len(of_kind(plan, "rail-screw")) == (2 if parts.rail else 0)
     for bar in parts.bars:
-        screws = [each.of for each in of_kind(plan, "bar-screw") if each.of.startswith(bar.name)]
+        screws = [
+            each.of for each in of_kind(plan, "bar-screw") if each.of.startswith(f"{bar.name}.")
+        ]
         assert screws == [name for name in parts.spots if name.startswith(f"{bar.name}.")]
         for each in of_kind(plan, "bar-foot"):
             if each.of == bar.name:

@@ -24,7 +24,12 @@ def test_layout_of__puts_things_where_the_file_says(name: str) -> None:
     for key, axis in EDGES.items():
         assert plan.parts.block.low[axis] == getattr(box.row, key)  # type: ignore[union-attr]
     for bar in plan.parts.bars:
-        stated = getattr(box, f"{bar.kind.replace('-', '_')}_at")
+        behind = bar.name.removeprefix("neutral-bar-")
+        stated = (
+            getattr(box, f"{bar.kind.replace('-', '_')}_at")
+            if behind == bar.name
+            else installation(name).way(behind).neutral_bar_at
+        )
         for key, axis in EDGES.items():
             assert bar.box.low[axis] == getattr(stated, key)
     for opening in plan.parts.openings:

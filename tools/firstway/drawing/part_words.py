@@ -358,7 +358,7 @@ def class_two_words(installation: Installation) -> str:
         False: "metal inside it is joined to nothing",
     }
     inside = told.get(box.inner_metal_earthed, "") if is_known(box.inner_metal_earthed) else ""
-    return "double line: insulated enclosure, class II; " + (
+    return "insulated enclosure, class II; " + (
         inside or "whether metal inside it is earthed was not looked at"
     )
 

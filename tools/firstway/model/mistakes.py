@@ -32,7 +32,7 @@ from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.frozen import dataclass
 from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo
 from firstway.model.lines import residual_device_at_origin
-from firstway.model.values import NONE, UNKNOWN, Absent, Placed, is_known, stated
+from firstway.model.values import NONE, UNKNOWN, Absent, Placed, is_known, key_of, stated
 from firstway.problems import Problem
 
 
@@ -158,6 +158,8 @@ class Applies:
     residual_ahead: YesNo = stated(Flag(), "only behind another residual current device")
     declared: YesNo = stated(Flag(), "only where the board's maker declares the devices")
     feed_known: YesNo = stated(Flag(), "only where the route of the feed is known")
+    steel: YesNo = stated(Flag(), "only in an enclosure of steel")
+    on_bar: YesNo = stated(Flag(), "only where the bar feeds the device")
     own_neutral_bar: YesNo = stated(
         Flag(), "only where the neutral ends on a bar of its residual current device"
     )
@@ -456,6 +458,8 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
             )
         ),
         "outdoors": point.location == "outdoors",
+        "steel": key_of(installation.board.enclosure, "material") == "steel",
+        "on_bar": way.fed_from == "bar",
         "own_neutral_bar": "residual" in names,
         "terminals": is_known(way.terminals),
     }

@@ -20,7 +20,6 @@ from firstway.drawing.line_styles import (
 )
 from firstway.drawing.part_words import (
     ENCLOSURE,
-    class_two_words,
     drawn_device_words,
     earth_words,
     ferrule_key,
@@ -161,22 +160,9 @@ def _named(completed: Completed, conductor: Conductor) -> str:
 
 def _enclosure(completed: Completed, board: FlatBoard) -> Group:
     box = board.enclosure
-    lines = [Box(box.x, box.y, box.width, box.height, line=LINE, round=8)]
-    if class_two_words(completed.installation):  # as in the sign of class II, IEC 60417-5172
-        inset = 3.5
-        lines.append(
-            Box(
-                box.x + inset,
-                box.y + inset,
-                box.width - 2 * inset,
-                box.height - 2 * inset,
-                line=LINE,
-                round=6,
-            )
-        )
     return Group(
         "enclosure",
-        tuple(lines),
+        (Box(box.x, box.y, box.width, box.height, line=LINE, round=8),),
         _spoken(completed, "The enclosure of the board"),
         "enclosure",
     )
