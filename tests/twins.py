@@ -83,6 +83,11 @@ def with_second_point(data: Data, circuit: str) -> tuple[Data, str, str]:
     point.pop("power_kw", None)
     point["current_a"] = 16
     _insert(data["charging_points"], [_renamed(point, {name: name + SECOND})], [point], False)
+    surges = [each for each in data.get("surge_devices", ()) if each["at"] == name]
+    names = {each["name"]: each["name"] + SECOND for each in surges} | {name: name + SECOND}
+    if surges:
+        again = [_renamed(each, names) for each in surges]
+        _insert(data["surge_devices"], again, surges, False)
     return data, name, name + SECOND
 
 
