@@ -266,6 +266,7 @@ def test_findings_are_whole(name: str) -> None:
         file.vehicles,
         file.existing_boards,
         file.surge_devices,
+        file.sources,
     ):
         parts |= {item.name for item in group}
     wiring = result.case.wiring

@@ -280,6 +280,8 @@ def _front_faults(board: Completed) -> list[str]:
             if not any(a <= at[0] <= c and b <= at[1] <= d for a, b, c, d in boxes):
                 wrong.append(f"{name} is not on its bar")
     cables = {_plain(each.cable) for each in wiring.conductors if each.cable}
+    if board.installation.board_is_detached:
+        cables.add("earths")  # a hole for conductors that come alone
     shown = {
         each.group.removeprefix("x-opening.")
         for each in things

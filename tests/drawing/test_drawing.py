@@ -560,9 +560,9 @@ def test_wiring_diagram__every_conductor_outside_a_bar_bears_its_function(name: 
                 for item in sheet.group(f"label.{conductor.id}").items
                 if isinstance(item, Lettering)
             ]
-            assert words and words[0].startswith(
-                function_mark(conductor.function, done(name).installation.rules)
-            ), conductor.id
+            mark = function_mark(conductor.function, done(name).installation.rules)
+            free = conductor.kind == "armour" and "free" in words[0]  # it serves as nothing there
+            assert words and (free or words[0].startswith(mark)), conductor.id
 
 
 # Without colour, without sight
@@ -592,7 +592,8 @@ def test_wiring_diagram__the_alternative_text_names_every_connection(name: str) 
             spoken = spoken_conductor(wiring, conductor, among_others=True)
             assert said(spoken).lower() in alt
     for terminal in wiring.terminals:
-        if not terminal.id.startswith("bar.") and wiring.conductors_at(terminal.id):
+        led = [each for each in wiring.conductors_at(terminal.id) if each.kind != "bar"]
+        if not terminal.id.startswith("bar.") and led:
             assert said(spoken_terminal(wiring, terminal.id)).lower() in alt, terminal.id
 
 
@@ -785,7 +786,9 @@ def _four_devices(name: str) -> bool:
 
 @pytest.mark.parametrize("name", [n for n in JOBS if _four_devices(n)])
 def test_wiring_diagram__of_one_phase_takes_30_kb(name: str) -> None:
-    assert len(drawing(name, "wiring").svg.encode()) <= 30 * 1024  # its numbers included
+    # Its numbers included; in another building an earth or a bonding conductor of its own comes in.
+    most = 36 if installation(name).board_is_detached else 30
+    assert len(drawing(name, "wiring").svg.encode()) <= most * 1024
 
 
 @pytest.mark.parametrize("side", ["left", "right", "top", "bottom", "back"])

@@ -95,7 +95,14 @@ def missing_from(board: Completed, svg: str) -> list[str]:
     wiring = board.case.wiring.drawn
     here = {part.name: part for part in wiring.parts if part.kind in ON_BOARD}
     wanted = {plain(name) for name, part in here.items() if part.kind != "line-bar"}
+    free = {
+        plain(end)
+        for each in wiring.conductors
+        for end in (each.start, each.end)
+        if each.kind == "armour" and end == "feed.armour"  # it ends outside, at its gland
+    }
     wanted |= {plain(terminal.id) for terminal in wiring.terminals if terminal.device in here}
+    wanted -= free
     lost = [f"not shown: {name}" for name in sorted(wanted - set(groups))]
     shown = {
         name

@@ -34,7 +34,14 @@ from firstway.layout.faults import seen_flaws
 from firstway.model.mistakes import Mistake, mistaken, mistakes_from_yaml
 from firstway.model.values import is_known
 
-UNSEEN = {"declaration-missing": "a paper is missing; nothing on the board differs"}
+UNSEEN = {
+    "declaration-missing": "a paper is missing; nothing on the board differs",
+    "one-way-device-before-a-car-that-feeds-back": "its plate is told, not drawn",
+    "source-without-a-label": "the labels hang away from the board",
+    "modules-without-an-isolator": "it stands at the inverter; the single-line diagram shows it",
+    "neutral-not-earthed-while-the-set-feeds": "the changeover stands away from the board",
+    "two-earths-by-the-armour": "the gland is drawn alike; the words of the armour tell it",
+}
 SVG = "{http://www.w3.org/2000/svg}"
 VIEWS = ("lifelike", "wiring")
 

@@ -30,7 +30,13 @@ from firstway.problems import Problems
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Wiring
 
-UNSEEN = {"declaration-missing": "a paper is missing; the board may be right"}
+UNSEEN = {
+    "declaration-missing": "a paper is missing; the board may be right",
+    "one-way-device-before-a-car-that-feeds-back": "its plate is told, not drawn",
+    "source-without-a-label": "the labels hang away from the board",
+    "modules-without-an-isolator": "it stands at the inverter; the single-line diagram shows it",
+    "neutral-not-earthed-while-the-set-feeds": "the changeover stands away from the board",
+}
 OF_CONTACT = {
     "loose": "screw-not-tight",
     "beside-the-clamp": "tooth-beside-the-clamp",

@@ -34,6 +34,8 @@ def test_layout_of__puts_things_where_the_file_says(name: str) -> None:
             assert bar.box.low[axis] == getattr(stated, key)
     for opening in plan.parts.openings:
         job = installation(name)
+        if opening.name == "earths":  # where an electrode's lead and bonding enter, no key says
+            continue
         section = job.feed if opening.name == "feed" else job.circuit(opening.name)
         axis = 0 if opening.side in ("top", "bottom") else 1
         key = "left_mm" if axis == 0 else "top_mm"

@@ -461,6 +461,7 @@ def test_identities_are_unique_and_of_names_a_part(name: str) -> None:
     }
     for group in (file.circuits, file.charging_points, file.electrodes, file.vehicles):
         parts |= {item.name for item in group}
+    parts |= {item.name for group in (file.sources, file.existing_boards) for item in group}
     parts |= {each.id for each in result.case.wiring.conductors}  # how long each is
     assert {each.of for each in result.case.workings} <= parts
 

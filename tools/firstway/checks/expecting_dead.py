@@ -64,6 +64,18 @@ def _spoken(terminal: str) -> str:
 def earth_bar(bench: Bench) -> Iterator[Expected]:
     network = bench.network
     shown = continuity(network, bench.at_origin(), "earth-bar.1", network.wiring.main_earth)
+    if bench.installation.electrode_of_board is not None:
+        yield Expected(
+            "continuity",
+            "board",
+            DEAD,
+            "continuity",
+            "earth bar to main earthing terminal: two earths that no metal joins",
+            shown,
+            limits.earths_apart(),
+            "through the soil alone; far less: armour, a core or a pipe joins the two",
+        )
+        return
     yield Expected(
         "continuity",
         "board",

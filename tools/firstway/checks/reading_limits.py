@@ -271,6 +271,14 @@ def earth_bar_joined(case: Case) -> Limit:
     )
 
 
+def earths_apart() -> Limit:
+    """Two earths that no conductor joins: more than a whole conductor reads, in ohm."""
+    found = rule_limit("bs7671", "joined-at-most-ohm")
+    if isinstance(found, Gap):
+        return Limit(words="not joined")
+    return Limit(found.value, "ohm", at_most=False, words="not joined")
+
+
 def lower_test_voltage_v() -> float:
     """The test voltage with a surge protective device that cannot be taken out."""
     found = insulation_test_voltage_v("up-to-500-v-with-spd")

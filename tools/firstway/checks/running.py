@@ -64,7 +64,9 @@ def findings_of(
                     else module.check(case)
                 )
                 found += (finding for finding in about if of in ("", finding.of))
-    return tuple(sorted(found, key=_what_decides))
+    # Passes of several conductors that another source takes away ask the same of the same part.
+    once = {(*_what_decides(each), each.message): each for each in found}
+    return tuple(sorted(once.values(), key=_what_decides))
 
 
 def _what_decides(finding: Finding) -> tuple[object, ...]:

@@ -136,6 +136,78 @@ class LoadLimiterSymbol(DrawnSymbol):
         self.line((-70, 28), (-86, 28), lw=HAIR, ls="--")
 
 
+class Inverter(DrawnSymbol):
+    """Inverter, 06-14-05: direct current in from below, alternating current out above."""
+
+    def __init__(self) -> None:
+        super().__init__(supply=(0, 0), load=(0, 36))
+        self.box(-18, 0, 36, 36)
+        self.line((-18, 36), (18, 0))
+        self.oval(-11.5, 9, 7, 7, 0, 180)
+        self.oval(-4.5, 9, 7, 7, 180, 360)
+        self.line((2, 26), (13, 26))
+        self.line((2, 30), (13, 30), ls=":")
+
+
+class Generator(DrawnSymbol):
+    """Machine, 06-04-01, with the letter G: a generating set; the layout writes the letter in
+    it.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(supply=(0, 0), load=(0, 36), words=(0, 18))
+        self.disc(0, 18, 18, fill="paper")
+        self.oval(-3.5, 27, 7, 6, 0, 180)
+        self.oval(3.5, 27, 7, 6, 180, 360)
+
+
+class PhotovoltaicModules(DrawnSymbol):
+    """Photovoltaic modules: a cell with light falling on it. Number not confirmed."""
+
+    def __init__(self) -> None:
+        super().__init__(supply=(0, 0), load=(0, 30))
+        self.line((0, 0), (0, 6))
+        self.box(-18, 6, 36, 24)
+        self.line((-18, 6), (0, 18), (18, 6))
+        for y in (12, 20):
+            self.line((31, y - 6), (22, y), lw=HAIR)
+            self.line((27, y), (22, y), (23, y - 4.5), lw=HAIR)
+
+
+class Battery(DrawnSymbol):
+    """Battery of cells, 06-15-01: the longer line is the positive pole."""
+
+    def __init__(self) -> None:
+        super().__init__(supply=(0, 0), load=(0, 30))
+        self.line((0, 0), (0, 8))
+        for y in (8, 20):
+            self.line((-13, y), (13, y))
+            self.line((-6, y + 5), (6, y + 5))
+        self.line((0, 13), (0, 20))
+
+
+class Changeover(DrawnSymbol):
+    """Change-over contact, 07-02-04: the load is joined to the network above or to the source at
+    its side, never to both.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(supply=(0, 0), load=(0, CONTACT), source=(-20, 11))
+        self.line((0, 0), (0, 4), (9, 4), (9, 11))
+        self.line((-20, 11), (-9, 11))
+        self.line((0, CONTACT), (0, 33), (10.5, 7))
+
+
+class BothWays(DrawnSymbol):
+    """Current either way along a line, beside it. Number not confirmed."""
+
+    def __init__(self) -> None:
+        super().__init__(supply=(0, 0), load=(0, 30))
+        self.line((0, 2), (0, 28))
+        for tip, back in ((2, 9), (28, 21)):
+            self.line((-3.5, back), (0, tip), (3.5, back))
+
+
 def _moved_down(symbol: DrawnSymbol, by: float) -> list[object]:
     """The segments of a symbol, lower by that much."""
     for segment in symbol.segments:

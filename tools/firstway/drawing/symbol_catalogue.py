@@ -165,6 +165,17 @@ GROUPS: tuple[tuple[str, tuple[ShownSymbol, ...]], ...] = (
             ShownSymbol("open-PEN device", one.OpenPenDevice, SINGLE_LINE),
             ShownSymbol("vehicle inlet", one.VehicleInlet, SINGLE_LINE),
             ShownSymbol("on-board charger", one.OnBoardCharger, SINGLE_LINE),
+            ShownSymbol("current either way", more.BothWays, BESIDE),
+        ),
+    ),
+    (
+        "Other sources",
+        (
+            ShownSymbol("changeover", more.Changeover, SINGLE_LINE),
+            ShownSymbol("inverter", more.Inverter, SINGLE_LINE),
+            ShownSymbol("generating set", more.Generator, SINGLE_LINE, (("words", "G"),)),
+            ShownSymbol("photovoltaic modules", more.PhotovoltaicModules, SINGLE_LINE),
+            ShownSymbol("battery", more.Battery, SINGLE_LINE),
         ),
     ),
 )

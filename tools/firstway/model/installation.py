@@ -658,6 +658,14 @@ class ExistingBoard(Placed):
     double_or_reinforced_insulation: YesNo = stated(
         Flag(), "whether it is of class II, with no metal inside joined to earth", chosen_by="site"
     )
+    rating_a: Amount = stated(
+        positive(at_most=6300, usual=(40, 1000)),
+        "the current it is rated for, from its plate",
+        "100",
+        also=(UNDECLARED,),
+        when="another source feeds into it",
+        chosen_by="site",
+    )
     spare_ways: Amount = stated(
         count(), "how many of its ways are free, that of the feed counted", "0", chosen_by="site"
     )
@@ -1972,6 +1980,13 @@ class OtherSource(Placed):
         "whether a device for isolation parts its modules from it, on its d.c. side",
         when="photovoltaic",
         chosen_by="designer",
+    )
+    bidirectional_devices: YesNo = stated(
+        Flag(),
+        "whether the devices it feeds back through, beside ways of the new board, are declared for"
+        " both directions",
+        also=(UNDECLARED,),
+        chosen_by="maker",
     )
     labelled: YesNo = stated(
         Flag(),

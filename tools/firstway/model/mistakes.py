@@ -30,7 +30,15 @@ from firstway.files.specs import (
 from firstway.files.typed_reader import sections_from_yaml, value_from_data
 from firstway.files.yaml_reader import Entries, Items, Node, Text
 from firstway.frozen import dataclass
-from firstway.model.installation import RULE_SETS, Amount, Installation, Trade, WiringChange, YesNo
+from firstway.model.installation import (
+    RULE_SETS,
+    SOURCE_KINDS,
+    Amount,
+    Installation,
+    Trade,
+    WiringChange,
+    YesNo,
+)
 from firstway.model.lines import residual_device_at_origin
 from firstway.model.values import NONE, UNKNOWN, Absent, Placed, is_known, key_of, stated
 from firstway.problems import Problem
@@ -152,6 +160,19 @@ class Applies:
     terminals: YesNo = stated(Flag(), "only where the maker states the terminals")
     armour_both_ends: YesNo = stated(
         Flag(), "only where the armour is joined to earth at both ends"
+    )
+    feed_earth_alone: YesNo = stated(
+        Flag(), "only where the protective conductor of the feed alone earths the board"
+    )
+    feed_single_cores: YesNo = stated(Flag(), "only where single cores feed the board")
+    own_board_electrode: YesNo = stated(
+        Flag(), "only where the board stands on an electrode in another building"
+    )
+    source: Trade = stated(
+        word(*SOURCE_KINDS), "only beside another source of this kind", "generator"
+    )
+    source_joined: Trade = stated(
+        word("point", "elsewhere"), "only where that source feeds in by the point, or elsewhere"
     )
     three_lines: YesNo = stated(Flag(), "only on a circuit of three lines")
     delayed_ahead: YesNo = stated(Flag(), "only behind a selective residual current device")
@@ -384,6 +405,11 @@ def _names(installation: Installation, circuit_name: str) -> dict[str, str]:
         ("other_circuit", [each.name for each in others]),
         ("rod", rods),
         ("other_device", [installation.way_feeding(each.name).name for each in others]),
+        ("source", [each.name for each in installation.sources]),
+        (
+            "board_rod",
+            [own.name] if (own := installation.electrode_of_board) is not None else [],
+        ),
         ("switch", [switch.name] if is_known(switch) else []),
         ("board", [each.name for each in installation.existing_boards]),
         (
@@ -442,6 +468,16 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         "limiter": is_known(installation.load_limiter),
         "existing_board": bool(installation.existing_boards),
         "armour_both_ends": circuit.cable.armour_earthed == "both-ends",
+        "feed_earth_alone": installation.electrode_of_board is None
+        and not (
+            is_known(installation.feed)
+            and is_known(installation.feed.cable)
+            and installation.feed.cable.armour_earthed == "both-ends"
+        ),
+        "feed_single_cores": is_known(installation.feed)
+        and is_known(installation.feed.cable)
+        and installation.feed.cable.construction == "single-core",
+        "own_board_electrode": installation.electrode_of_board is not None,
         "three_lines": len(circuit.lines) == 3,
         "delayed_ahead": is_known(upstream) and upstream.delay == "S",
         "residual_ahead": _residual_ahead(installation),
@@ -463,6 +499,16 @@ def _holds(installation: Installation, applies: Applies | Absent, names: Mapping
         "own_neutral_bar": "residual" in names,
         "terminals": is_known(way.terminals),
     }
+    joined = {
+        "point" if source.joined_at == point.name else "elsewhere"
+        for source in installation.sources[:1]  # the one that `{source}` stands for
+    }
+    if is_known(applies.source_joined) and applies.source_joined not in joined:
+        return False
+    if is_known(applies.source) and applies.source not in {
+        source.kind for source in installation.sources[:1]
+    }:
+        return False
     lists = {
         "rule_sets": installation.rules,
         "systems": installation.supply.system,

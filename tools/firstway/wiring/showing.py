@@ -1,5 +1,7 @@
 """Wiring: the reading of the test that shows a mistake, in one word a learner can compare."""
 
+from dataclasses import replace
+
 from firstway.model.mistakes import ShownBy
 from firstway.model.values import is_known
 from firstway.wiring.circuit import States, WiredCircuit
@@ -45,6 +47,9 @@ def states_of(shown: ShownBy) -> States:
 def reading_of(circuit: WiredCircuit, shown: ShownBy) -> ShownReading:
     """What the tester shows; for a residual test the words say whether a device trips."""
     states = states_of(shown)
+    if shown.test in ("continuity", "insulation"):  # dead: every source is isolated, not one
+        sources = frozenset(str(each.name) for each in circuit.installation.sources)
+        states = replace(states, open=states.open | sources)
     one, other = (
         shown.between if isinstance(shown.between, tuple) and len(shown.between) == 2 else ("", "")
     )

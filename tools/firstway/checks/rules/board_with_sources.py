@@ -3,8 +3,8 @@
 Why: the device ahead guards the bars against the network alone. A source on the same bars adds its
 current to what the device lets in, and no device sees the sum: the bars run hot, and nothing opens.
 A pass: the board's rated current is not below the device ahead and all sources together. A fail:
-below. Not known: no plate, no power, or a board that was there before, whose rating the file does
-not hold.
+below. Not known: no plate, no power, or a board that was there before whose rating is below the
+service device and its sources together: a device between them may let in less.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_step
@@ -38,14 +38,20 @@ def check(case: Case) -> Findings:
             "the device ahead and the sources together bring more than the board is rated for",
             at_most=False,
         )
-    boards = {board.name for board in job.existing_boards}
+    boards = {str(board.name): board for board in job.existing_boards}
     for source in case.each(job.sources):
         if source.joined_at in boards:
-            yield RULE.does_not_know(
+            at = str(source.joined_at)
+            yield RULE.compares(
                 case,
                 source.name,
                 source.name,
-                f"whether {source.joined_at} is rated for the device ahead of it and {source.name}"
-                " together; read its plate or ask its maker",
-                unit="A",
+                of_file(boards[at].rating_a, f"what {at} is rated for; read its plate"),
+                of_step(case, "current-with-sources", at),
+                "A",
+                f"{at} is rated for the service device and every source on it together",
+                f"whether a device ahead of {at} lets in less than the service device: both and"
+                " the sources together bring more than it is rated for; look",
+                at_most=False,
+                otherwise="unknown",
             )

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 
 from firstway.checks.devices import overcurrent_devices_ahead
 from firstway.checks.places import residual_devices_ahead_of_board
-from firstway.checks.rule import Case, Finding, Findings, Rule
-from firstway.model.installation import Circuit, Way
+from firstway.checks.rule import Case, Finding, Findings, Rule, if_known
+from firstway.model.installation import Circuit, OtherSource, Way
 from firstway.workings.shared.other_sources import on_the_board
 
 RULE = Rule(
@@ -95,17 +95,12 @@ def _ahead(case: Case) -> Iterator[Finding]:
     boards = {str(board.name) for board in job.existing_boards}
     for source in case.each(job.sources):
         if source.joined_at in boards:
-            yield RULE.does_not_know(
+            yield _declared(
                 case,
+                source,
                 str(source.joined_at),
-                str(source.joined_at),
-                f"whether the devices of {source.joined_at} that {source.name} feeds through are"
-                " made for both directions; read their marks, ask their makers",
-                "both ways",
+                f"the devices of {source.joined_at} that {source.name} feeds through",
             )
-    names = " and ".join(str(source.name) for source in on_the_board(job))
-    if not names:
-        return
     breakers = [
         (of, words)
         for of, words, device in overcurrent_devices_ahead(job)
@@ -113,11 +108,22 @@ def _ahead(case: Case) -> Iterator[Finding]:
     ]
     residual = [("feed", each.name) for each in residual_devices_ahead_of_board(job)]
     for of, words in (*breakers, *residual):
-        yield RULE.does_not_know(
-            case,
-            of,
-            of,
-            f"whether {words} is made for both directions: {names} feeds back through it; ask its"
-            " maker",
-            "both ways",
-        )
+        for source in case.each(on_the_board(job)):
+            yield _declared(case, source, of, f"{words}, which {source.name} feeds back through,")
+
+
+def _declared(case: Case, source: OtherSource, of: str, devices: str) -> Finding:
+    """What the file says of all devices that a source feeds back through."""
+    both = source.bidirectional_devices
+    return RULE.decides(
+        case,
+        of,
+        of,
+        if_known(both is True, both),
+        found="one way",
+        wanted="both ways",
+        holds=f"{devices} are declared for both directions",
+        breaks=f"{devices} are made for one direction: one may fail to open, or be destroyed",
+        ask=f"whether {devices} are made for both directions; read their marks, ask their makers",
+        held="both ways",
+    )

@@ -287,6 +287,8 @@ def protective_continuity(job: Completed, name: str) -> Made | str:
         return of
     if found is None or name != "board":
         return f"the job asks for no continuity of '{name}'"
+    if job.installation.electrode_of_board is not None:
+        return "the board stands on an earth of its own: no conductor joins it to that of the house"
     switches = of.every_device
     right = HookUp(
         of_board(of),

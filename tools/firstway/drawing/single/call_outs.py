@@ -91,6 +91,7 @@ def _by_place(findings: Sequence[Finding], installation: Installation) -> dict[s
         *(v.name for v in installation.vehicles),
         *(b.name for b in installation.existing_boards),
         *(device.name for device in installation.surge_devices),
+        *(source.name for source in installation.sources),
     }
     if not isinstance(installation.board.main_switch, Absent):
         known.add(installation.board.main_switch.name)

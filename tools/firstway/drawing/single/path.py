@@ -33,6 +33,7 @@ from firstway.model.installation import (
     Feed,
     Installation,
     LoadLimiter,
+    OtherSource,
     ResidualCurrentDevice,
     ServiceDevice,
     Vehicle,
@@ -53,6 +54,7 @@ StopKind = Literal[
     "limiter",
     "branch-off",
     "surge",
+    "joined",
     "through",
     "cable",
     "switch",
@@ -142,6 +144,7 @@ class PathRun:
     armoured: bool | None
     point: PathPoint
     vehicle: PathVehicle
+    both_ways: bool = False
 
 
 @dataclass(frozen=True)
@@ -164,9 +167,25 @@ class PathWay:
 
 
 @dataclass(frozen=True)
+class PathSource:
+    """A source beside the network that is drawn by itself. `at` is `origin`, `existing-board`,
+    `board` or a way.
+    """
+
+    name: str
+    title: str
+    kind: str
+    told: PathLabel
+    at: str
+    isolated: bool
+    isolated_dc: bool
+    changeover: bool
+
+
+@dataclass(frozen=True)
 class SupplyPath:
     """All that stands along the path. `protective` are the words at the main protective conductor,
-    `points` the charging points a limiter speaks to.
+    `points` the charging points a limiter speaks to, `place` says where the board stands.
     """
 
     stops: tuple[PathStop, ...]
@@ -179,6 +198,12 @@ class SupplyPath:
     protective: tuple[str, ...]
     board_rod: PathRod | None
     points: tuple[str, ...]
+    sources: tuple[PathSource, ...] = ()
+    place: str = ""
+
+    def sources_at(self, at: str) -> tuple[PathSource, ...]:
+        """Those that feed in at one place."""
+        return tuple(source for source in self.sources if source.at == at)
 
 
 def supply_path(installation: Installation, with_figures: bool = True) -> SupplyPath:
@@ -197,6 +222,8 @@ def supply_path(installation: Installation, with_figures: bool = True) -> Supply
         if (own := installation.electrode_of_board) is not None
         else None,
         tuple(point.name for point in installation.charging_points),
+        tuple(_sources(said)),
+        "in another building" if installation.board_is_detached else "",
     )
 
 
@@ -208,6 +235,7 @@ def labels_of(path: SupplyPath) -> Iterator[PathLabel]:
             yield stop.told
     if path.board_rod is not None:
         yield path.board_rod.told
+    yield from (source.told for source in path.sources)
     yield from (way.told for way in path.ways)
     for way in path.ways:
         if way.run is not None:
@@ -302,6 +330,8 @@ def _origin(said: _Said) -> Iterator[PathStop]:
         yield _device("upstream-rcd", ResidualCurrentDeviceSymbol, said(line), line)
     if supply.isolator is True:
         yield _device("isolator", Isolator, "Isolator", "Isolator")
+    if any(source.at == "origin" for source in _sources(said)):
+        yield PathStop("joined", "origin-sources")
 
 
 def _device(name: str, symbol: Symbol, title: str, line: str) -> PathStop:
@@ -538,6 +568,7 @@ def _run(said: _Said, circuit: Circuit) -> PathRun:
         _armoured(cable),
         _point(said, circuit),
         _vehicle(said, circuit),
+        bool(_through_points(said.installation, circuit)),
     )
 
 
@@ -600,10 +631,57 @@ def _vehicle(said: _Said, circuit: Circuit) -> PathVehicle:
     found: Vehicle | None = next(
         (each for each in said.installation.vehicles if each.at in names), None
     )
+    backs = _through_points(said.installation, circuit)
+    lines = tuple(line for source in backs for line in words.fed_back_words(source))
+    figures = tuple(step for source in backs for step in said.steps("source", source.name))
+    places = tuple(str(source.name) for source in backs)
     if found is None:
-        return PathVehicle("", PathLabel(f"vehicle.{circuit.name}", ("vehicle",)))
-    lines = tuple(words.vehicle_words(found))
+        told = PathLabel(f"vehicle.{circuit.name}", ("vehicle", *lines), figures, places)
+        return PathVehicle("", told)
     told = PathLabel(
-        f"vehicle.{found.name}", lines, said.steps("vehicle", found.name), (found.name,)
+        f"vehicle.{found.name}",
+        (*words.vehicle_words(found), *lines),
+        (*said.steps("vehicle", found.name), *figures),
+        (found.name, *places),
     )
     return PathVehicle(found.name, told)
+
+
+# Other sources
+
+
+def _through_points(installation: Installation, circuit: Circuit) -> tuple[OtherSource, ...]:
+    """Those that feed in by a charging point of the circuit."""
+    names = {point.name for point in installation.points_of(circuit)}
+    return tuple(each for each in installation.sources if each.joined_at in names)
+
+
+def _sources(said: _Said) -> Iterator[PathSource]:
+    """Those that no charging point shows; one whose place is not known is drawn at the origin, and
+    says so.
+    """
+    job = said.installation
+    boards = {board.name for board in job.existing_boards}
+    points = {point.name for point in job.charging_points}
+    for source in job.sources:
+        at = str(source.joined_at) if is_known(source.joined_at) else ""
+        if at in points:
+            continue
+        lines = tuple(words.source_words(source)) + (() if at else ("feeds in: not known where",))
+        if len(boards) > 1 and at in boards:
+            lines += (f"feeds in at {at}",)
+        yield PathSource(
+            f"source.{source.name}",
+            f"{source.name}, {words.SOURCE_WORDS[source.kind]}",
+            source.kind,
+            PathLabel(
+                f"source.{source.name}",
+                lines,
+                said.steps("source", source.name),
+                (source.name,),
+            ),
+            "existing-board" if at in boards else at or "origin",
+            source.isolator is True,
+            source.isolator_dc is True,
+            source.changeover is True,
+        )

@@ -2,10 +2,18 @@
 path runs down. No inks, no weights.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from firstway.drawing.more_symbols import Bar
+from firstway.drawing.more_symbols import (
+    Bar,
+    Battery,
+    BothWays,
+    Changeover,
+    Generator,
+    Inverter,
+    PhotovoltaicModules,
+)
 from firstway.drawing.sheet import SMALLEST, Point
 from firstway.drawing.single.call_outs import CalledOut, CallOut
 from firstway.drawing.single.path import (
@@ -13,6 +21,7 @@ from firstway.drawing.single.path import (
     PathLabel,
     PathPoint,
     PathRun,
+    PathSource,
     PathStop,
     PathSurge,
     PathWay,
@@ -25,6 +34,7 @@ from firstway.drawing.symbols import (
     ContactorSymbol,
     DrawnSymbol,
     EarthElectrode,
+    Isolator,
     OnBoardCharger,
     OpenPenDevice,
     PenSplit,
@@ -44,6 +54,7 @@ BRANCH = 14.0  # from the bar to a way
 _COLUMN = 172.0  # between ways
 _LABEL = 34.0  # from the path to its labels
 _TOP = 16.0
+_ASIDE = 38.0  # from the protective conductor at the left to what feeds in beside the path
 
 
 @dataclass(frozen=True)
@@ -174,13 +185,15 @@ class _Frame:
 @dataclass(frozen=True)
 class _Part:
     """What one function places, the y it ends at, and what later places hang on: `met`, the y of
-    the main earthing terminal, and `order`, where the limiter's link begins.
+    the main earthing terminal, `order`, where the limiter's link begins, and `aside`, the y that
+    what hangs left of the path ends at.
     """
 
     things: tuple[Thing, ...]
     y: float
     met: float | None = None
     order: Point | None = None
+    aside: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -196,6 +209,8 @@ class _Board:
     things: tuple[Thing, ...]
     loads: dict[str, float]
     bottom: float
+    bar_y: float
+    columns: tuple[_Column, ...]
 
 
 def places_of(path: SupplyPath, called: CalledOut) -> SinglePlaces:
@@ -205,14 +220,23 @@ def places_of(path: SupplyPath, called: CalledOut) -> SinglePlaces:
     columns = _columns(path, frame.main_x)
     things: list[Thing] = []
     y, order = _TOP, None
+    aside_to = 0.0
     for stop in path.stops[:-1]:
         part = _STOPS[stop.kind](frame, stop, y)
         things += part.things
         y, order = part.y, part.order or order
+        aside_to = max(aside_to, part.aside)
         frame = frame if part.met is None else replace(frame, met_y=part.met)
-    board = _board(frame, columns, path.stops[-1], y)
+    wire, y = _down(frame, y, aside_to)
+    things += wire
+    inside = _inside(path, columns)
+    board = _board(frame, columns, path.stops[-1], y, inside)
     things += board.things
     bottom = board.bottom
+    for source, x in inside:
+        part = _from_inside(frame, source, x, board)
+        things += part.things
+        bottom = max(bottom, part.y)
     doors: list[Point] = []
     drawn: set[str] = set()
     for column in columns:
@@ -224,7 +248,8 @@ def places_of(path: SupplyPath, called: CalledOut) -> SinglePlaces:
             doors.append(door)
     if order is not None and doors:
         things.append(_control_link(frame, order, doors, board.bottom))
-    furthest = max((column.x for column in columns), default=frame.main_x)
+    across = [*(column.x for column in columns), *(x for _, x in inside)]
+    furthest = max(across, default=frame.main_x)
     width = max(WIDTH, furthest + 200)
     return SinglePlaces(
         tuple(things), width, bottom + 10, furthest + _LABEL + 150 <= width - KEY_WIDTH
@@ -448,7 +473,7 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
         PlacedWire((), "connector-block", "Connector block", dots=((x, level),)),
         _words(frame, block, x + _LABEL, level - 12),
     ]
-    bottom = level + 24
+    bottom, aside = level + 24, 0.0
     if stop.told is not None:
         left = frame.earth_x + 22
         texts = _inside_box(stop, left + 7, level + 3)
@@ -466,9 +491,14 @@ def _branch_off(frame: _Frame, stop: PathStop, y: float) -> _Part:
             ),
             replace(marks, told=inside),
         ]
-        bottom = level - 14 + height + (24 if marks.marks else 6)
+        under = level - 14 + height
+        bottom = under + (24 if marks.marks else 6)
+        out = frame.earth_x + _ASIDE
+        beside = _beside(frame, "existing-board", ((out, under), (out, bottom + 4)))
+        things += beside.things
+        aside = beside.y
     wire, end = _down(frame, level, max(bottom, level + 24))
-    return _Part((*things, *wire), end)
+    return _Part((*things, *wire), end, aside=aside)
 
 
 def _surge_beside(frame: _Frame, stop: PathStop, y: float) -> _Part:
@@ -545,8 +575,11 @@ def _through(frame: _Frame, stop: PathStop, y: float) -> _Part:
             "Protective conductor of the existing board",
             dots=((frame.earth_x, level),),
         )
+    at, out = frame.earth_x + _ASIDE, top + 32
+    beside = _beside(frame, "existing-board", ((wall, out), (at, out), (at, max(y, out) + 6)))
     after, y = _down(frame, y, y + 12)
-    return _Part((*first, *devices, label, *inside, box, earth, *after), y)
+    things = (*first, *devices, label, *inside, box, earth, *beside.things, *after)
+    return _Part(things, y, aside=beside.y)
 
 
 def _feed_cable(frame: _Frame, stop: PathStop, y: float) -> _Part:
@@ -556,6 +589,107 @@ def _feed_cable(frame: _Frame, stop: PathStop, y: float) -> _Part:
     label = _words(frame, stop.told, x + _LABEL, y - 2, 290)
     wire, end = _down(frame, y + 66, label.bottom + 8)
     return _Part((*cable, label, *wire), end)
+
+
+# Other sources
+
+
+def _joined_at_origin(frame: _Frame, stop: PathStop, y: float) -> _Part:
+    """Sources that feed in at the origin: each by a changeover, or a joint of the line."""
+    x, at = frame.main_x, frame.earth_x + _ASIDE
+    things: list[Thing] = []
+    for source in frame.path.sources_at("origin"):
+        wire, y = _down(frame, y, y + 6)
+        things += wire
+        start, end = (x, y), y
+        dots: tuple[Point, ...] = ((x, y),)
+        if source.changeover:
+            title = "Changeover: the network or the source, never both"
+            placed = PlacedSymbol(f"changeover.{source.name}", Changeover(), x, y, title)
+            things.append(placed)
+            start, dots, end = (x - 20, y + 11), (), placed.load
+        foot = (at, start[1] + 8)
+        points = (start, (at, start[1]), foot)
+        things.append(PlacedWire(points, f"from.{source.name}", f"From {source.title}", dots))
+        part = _stack(frame, source, *foot)
+        things += part.things
+        wire, y = _down(frame, end, part.y)
+        things += wire
+    return _Part(tuple(things), y)
+
+
+def _beside(frame: _Frame, at: str, spine: tuple[Point, ...]) -> _Part:
+    """Sources that feed an existing board, one below the other, from its wall or lower edge."""
+    things: list[Thing] = []
+    x, top = spine[-1]
+    y = 0.0
+    for source in frame.path.sources_at(at):
+        if things:
+            back = x - 24
+            spine = ((x, top), (back, top), (back, y), (x, y), (x, y + 10))
+        name = f"from.{source.name}"
+        dots = ((x, top),) if things else ()
+        things.append(PlacedWire(spine, name, f"From {source.title}", dots))
+        part = _stack(frame, source, *spine[-1])
+        things += part.things
+        y = part.y
+    return _Part(tuple(things), y)
+
+
+def _inside(path: SupplyPath, columns: Sequence[_Column]) -> tuple[tuple[PathSource, float], ...]:
+    """Sources that feed the bars or a way of the new board, right of its ways."""
+    ways = {way.name for way in path.ways}
+    last = max((column.x for column in columns), default=0.0)
+    found = [source for source in path.sources if source.at in {"board", *ways}]
+    return tuple((source, last + 206 * place) for place, source in enumerate(found, 1))
+
+
+def _from_inside(frame: _Frame, source: PathSource, x: float, board: _Board) -> _Part:
+    """From the bar, or the load side of a way, out of the board and to the source."""
+    foot = (x, board.bottom + 10)
+    points: tuple[Point, ...] = ((x, board.bar_y + BRANCH), foot)
+    dots: tuple[Point, ...] = ()
+    if source.at != "board":
+        fed = next(column.x for column in board.columns if column.way.name == source.at)
+        level = board.loads[source.at] + 6
+        points, dots = ((fed, level), (x, level), foot), ((fed, level),)
+    wire = PlacedWire(points, f"from.{source.name}", f"From {source.title}", dots)
+    part = _stack(frame, source, *foot)
+    return _Part((wire, *part.things), part.y)
+
+
+def _stack(frame: _Frame, source: PathSource, x: float, y: float) -> _Part:
+    """A source from its a.c. side down: its isolators, what makes the alternating current, and what
+    drives that; its words at the right.
+    """
+    top = y
+    things: list[Thing] = []
+    for name, element, title in _stacked(source):
+        placed = PlacedSymbol(f"{source.name}{name}", element, x, y, title)
+        things.append(placed)
+        if isinstance(element, Generator):
+            text = PlacedText(x, y + 20, "G", "middle", "bold")
+            things.append(PlacedWords(f"letter.{source.name}", (text,)))
+        y = placed.load
+    width = frame.main_x - x - 58 if x < frame.main_x else 136.0
+    label = _words(frame, source.told, x + 34, top + 4, width)
+    return _Part((*things, label), max(y, label.bottom) + 8)
+
+
+def _stacked(source: PathSource) -> Iterator[tuple[str, DrawnSymbol, str]]:
+    """Symbols of a source from its a.c. side down: name, strokes, title."""
+    if source.isolated:
+        yield ".isolator", Isolator(), f"Isolator of {source.title}"
+    if source.kind == "generator":
+        yield "", Generator(), source.title
+        return
+    yield "", Inverter(), source.title
+    if source.isolated_dc:
+        yield ".isolator-dc", Isolator(), f"Isolator on the d.c. side of {source.title}"
+    if source.kind == "photovoltaic":
+        yield ".modules", PhotovoltaicModules(), f"Modules of {source.title}"
+    elif source.kind == "battery":
+        yield ".cells", Battery(), f"Cells of {source.title}"
 
 
 _STOPS: dict[StopKind, Callable[[_Frame, PathStop, float], _Part]] = {
@@ -569,6 +703,7 @@ _STOPS: dict[StopKind, Callable[[_Frame, PathStop, float], _Part]] = {
     "branch-off": _branch_off,
     "surge": _surge_beside,
     "through": _through,
+    "joined": _joined_at_origin,
     "cable": _feed_cable,
 }
 
@@ -576,14 +711,21 @@ _STOPS: dict[StopKind, Callable[[_Frame, PathStop, float], _Part]] = {
 # The new board
 
 
-def _board(frame: _Frame, columns: Sequence[_Column], stop: PathStop, top: float) -> _Board:
+def _board(
+    frame: _Frame,
+    columns: Sequence[_Column],
+    stop: PathStop,
+    top: float,
+    inside: Sequence[tuple[PathSource, float]],
+) -> _Board:
     """Main switch, bar, ways and earth bar, with the box round them."""
     wire, split = _down(frame, top, top + (26 if frame.path.nec else 10))
     switch, bar_y = _main_switch(frame, stop, split)
     things: list[Thing] = [*wire, *switch]
     on_bar = [column for column in columns if column.way.on_bar]
     if on_bar:
-        branches = tuple(column.x - frame.main_x for column in on_bar)
+        fed = [x for source, x in inside if source.at == "board"]
+        branches = tuple(x - frame.main_x for x in (*(column.x for column in on_bar), *fed))
         things.append(
             PlacedSymbol("bar", Bar(branches, BRANCH, 12.0), frame.main_x, bar_y, "Line bar")
         )
@@ -601,17 +743,26 @@ def _board(frame: _Frame, columns: Sequence[_Column], stop: PathStop, top: float
     earth = _earth_bar(frame, columns, loads, split, words_end)
     bottom = max([earth.y + 24, *loads.values()]) + 12
     left = min([c.x - (64 if c.way.on_bar else 148) for c in columns] + [frame.main_x - 88])
-    right = max(c.x for c in columns) + _LABEL + 146
+    right = max([c.x + _LABEL + 146 for c in columns] + [x + 24 for _, x in inside])
     title = "The new panel" if frame.path.nec else "The new board"
     name = PlacedText(left + 8, top + 17, frame.path.board, look="bold")
+    where = [
+        PlacedText(left + 8, top + 17 + LINE_HEIGHT * row, line, look="soft")
+        for row, line in enumerate(wrapped(frame.path.place, SMALLEST, 74), 1)
+        if line
+    ]
     things += [
         *earth.things,
         PlacedBox("board", title, left, top, right - left, bottom - top, 8),
         PlacedWords(
-            "board-name", (name,), told=NumberedPlace((name.words,), "", left + 6, top + 4)
+            "board-name",
+            (name, *where),
+            told=NumberedPlace(
+                (name.words, *filter(None, [frame.path.place])), "", left + 6, top + 4
+            ),
         ),
     ]
-    return _Board(tuple(things), loads, bottom)
+    return _Board(tuple(things), loads, bottom, bar_y, tuple(columns))
 
 
 def _main_switch(frame: _Frame, stop: PathStop, y: float) -> tuple[tuple[Thing, ...], float]:
@@ -764,10 +915,15 @@ def _run(
         for thing in point.things
         if isinstance(thing, PlacedWords) and thing.name.startswith("label.electrode.")
     ]
+    back: tuple[Thing, ...] = ()
+    if run.both_ways:
+        title = "Current flows either way: the vehicle feeds back"
+        back = (PlacedSymbol(f"both-ways.{run.name}", BothWays(), x - 24, top + 20, title),)
     things = (
         PlacedWire(((x, board.loads[column.way.name]), (x, top))),
         label,
         *_cable(run.name, x, top, length, run.conductors, run.armoured, frame.path.nec),
+        *back,
         *point.things,
         *vehicle.things,
     )

@@ -15,6 +15,7 @@ from firstway.model.installation import (
     ExistingBoard,
     Installation,
     LoadLimiter,
+    OtherSource,
     ResidualCurrentDevice,
     ServiceDevice,
     Stretch,
@@ -33,7 +34,7 @@ from firstway.workings.shared.step import Step
 CALLED_OUT = {
     "supply": ("maximum-demand", "open-pen-voltage"),
     "feed": ("corrected-capacity", "voltage-drop"),
-    "board": ("fault-current-at-board", "enclosure-rise"),
+    "board": ("fault-current-at-board", "fault-current-with-sources", "enclosure-rise"),
     "spd": ("spd-lead-length", "effective-protection-level"),
     "surge": ("surge-cable-between", "surge-strain"),
     "device": ("design-current", "device-rating"),
@@ -47,6 +48,7 @@ CALLED_OUT = {
     "earthing": ("touch-voltage",),
     "electrode": ("electrode-resistance", "electrode-resistance-limit"),
     "vehicle": ("charge-energy",),
+    "source": ("current-fed-in", "source-fault-current"),
 }
 STEP_WORDS = {
     "maximum-demand": "demand with the new points",
@@ -71,6 +73,9 @@ STEP_WORDS = {
     "electrode-resistance": "electrode resistance",
     "electrode-resistance-limit": "its limit",
     "charge-energy": "energy of one charge",
+    "current-fed-in": "current fed in, at most",
+    "source-fault-current": "current it gives into a fault",
+    "fault-current-with-sources": "the same with every source",
 }
 # Rule set nec names no limit of a loop and no reading of two conductors in series: its single-line
 # diagram leaves them out.
@@ -78,6 +83,7 @@ NEC_CALLED_OUT = {
     **CALLED_OUT,
     "cable": ("corrected-capacity", "voltage-drop", "voltage-drop-percent"),
     "point": (),
+    "source": (),
 }
 NEC_STEP_WORDS = {"corrected-capacity": "ampacity where it is run"}
 _SYSTEM_WORDS = {
@@ -334,6 +340,51 @@ def vehicle_words(vehicle: Vehicle) -> list[str]:
     return [vehicle.name, f"on-board charger {amount(vehicle.on_board_charger_kw, 'kW')}"]
 
 
+SOURCE_WORDS = {
+    "photovoltaic": "photovoltaic inverter",
+    "battery": "battery with inverter",
+    "vehicle": "vehicle that feeds back",
+    "generator": "generating set",
+}
+
+
+def source_words(source: OtherSource) -> list[str]:
+    """A source beside the network: what it is, how it is isolated, what it does without the
+    network.
+    """
+    alone = "stops with the network"
+    if source.works_without_network is not False:
+        on = source.works_without_network is True
+        alone = "feeds on when the network is lost" if on else "without the network: not known"
+    lines = [
+        source.name,
+        SOURCE_WORDS[source.kind],
+        amount(source.power_kw, "kW") if is_known(source.power_kw) else "power not known",
+        _isolators(source),
+        alone,
+    ]
+    if source.changeover is True:
+        both = ", neutral too" if source.changeover_neutral is True else ""
+        lines.append(f"changeover{both}")
+    if source.neutral_earth_switch is True and source.works_without_network is True:
+        lines.append("its neutral joined to earth while it feeds alone")
+    return lines
+
+
+def _isolators(source: OtherSource) -> str:
+    if source.isolator is False:
+        return "no isolator of its own"
+    if not is_known(source.isolator):
+        return "isolator: not known"
+    return "isolators on both sides" if source.isolator_dc is True else "isolator of its own"
+
+
+def fed_back_words(source: OtherSource) -> list[str]:
+    """A source that feeds in through a charging point, told at its vehicle."""
+    power = f" up to {amount(source.power_kw, 'kW')}" if is_known(source.power_kw) else ""
+    return [f"{source.name}: feeds back{power}", *source_words(source)[3:]]
+
+
 def electrode_words(electrode: Electrode) -> list[str]:
     use = {
         "installation": "earth of the installation",
@@ -408,6 +459,10 @@ def single_line_description(
         ]
     for vehicle in installation.vehicles:
         sentences.append(f"At {vehicle.at}: {', '.join(vehicle_words(vehicle))}.")
+    sentences += [
+        f"Another source feeds in at {_fed_in(source)}: {', '.join(source_words(source))}."
+        for source in installation.sources
+    ]
     if called:
         sentences.append(
             "Figures: "
@@ -432,6 +487,13 @@ def _earth_of(point: ChargingPoint, rules: str) -> str:
         if rules == "nec" and point.earthed_by == "supply"
         else str(point.earthed_by)
     )
+
+
+def _fed_in(source: OtherSource) -> str:
+    if not is_known(source.joined_at):
+        return "a place not known"
+    at = {"origin": "the origin", "board": "the bars of the new board"}
+    return at.get(str(source.joined_at), str(source.joined_at))
 
 
 def _fed(way: Way, installation: Installation) -> str:

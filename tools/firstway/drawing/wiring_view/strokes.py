@@ -632,7 +632,7 @@ def _through(completed: Completed, view: WiringFrame) -> list[Group]:
             Group(
                 f"through.{place}",
                 (Box(box.x, box.y, box.width, box.height, "ink", LINE, "plate", 4), *words),
-                f"The feed runs through {' '.join(lines)}",
+                f"The feed runs through {' '.join(lines).replace('- ', '-')}",
                 "through",
             )
         )

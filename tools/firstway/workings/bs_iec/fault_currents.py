@@ -80,13 +80,18 @@ def _band(book: Book, current: Step, stated_ka: tuple[float, ...]) -> None:
         "line-neutral",
         "line",
         "line-line",
-        *(() if through_electrodes(book) else ("line-earth",)),
+        *(() if _through_soil(book) else ("line-earth",)),
     )
     impedances = [
         step for name in names if (step := book.find(f"{name}-impedance-at-board", "board"))
     ]
     high = current.value * max(map(_growth, impedances), default=1.0)
     book.amend(current, low=current.value, high=max([high, *stated_ka]))
+
+
+def _through_soil(book: Book) -> bool:
+    """Whether a fault to the earth of the board goes back through electrodes."""
+    return through_electrodes(book) or book.installation.electrode_of_board is not None
 
 
 def _as_stated(book: Book) -> Iterator[float]:
@@ -103,6 +108,8 @@ def _as_stated(book: Book) -> Iterator[float]:
         ("line_line", "line", supply.line_to_line_v, 2.0),
         ("three_phase", "line", supply.line_to_line_v, 3**0.5),
     ):
+        if key == "line_earth" and _through_soil(book):
+            continue  # the network's figure is that of another earth
         stated = key_of(supply.prospective_fault_current_ka, key)
         if not is_known(stated) or not is_known(volts) or factor is None:
             continue

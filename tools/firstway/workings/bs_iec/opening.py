@@ -330,6 +330,9 @@ def _to_electrode(book: Book, of: str, electrode: str) -> Step | float:
         "installation",
     )
     if use == "board":
+        before = book.find("protective-path-hot", of)
+        if before is not None:  # another point of the circuit asked
+            return before
         cold = book.formula(
             "protective-alone-reading",
             of,

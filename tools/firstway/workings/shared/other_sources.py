@@ -31,6 +31,8 @@ def sources_at_the_board(book: Book) -> None:
     for source in each(sources):
         given[source.name] = _current(book, source)
     _in_use(book, given)
+    for board in book.installation.existing_boards:
+        _in_use_of_old_board(book, board.name, given)
     _into_a_fault(book)
 
 
@@ -84,6 +86,35 @@ def _in_use(book: Book, given: dict[str, Step]) -> None:
         load.WITH_OTHER_SOURCES,
         {"I_n": book.read("device-rating", "feed"), "I_g": fed},
         places=1,
+    )
+
+
+@topic
+def _in_use_of_old_board(book: Book, board: str, given: dict[str, Step]) -> None:
+    """What a board that was there before may be given: a device between it and the service may let
+    in less, but none lets in more.
+    """
+    joined = [source.name for source in book.installation.sources if source.joined_at == board]
+    if not joined:
+        return
+    fed = book.total(
+        "current-of-sources",
+        board,
+        f"What other sources feed into {board} together, on one line",
+        "I_g",
+        [given[name] for name in joined],
+        "A",
+        "sum: all at their most, on one line",
+        places=1,
+    )
+    book.formula(
+        "current-with-sources",
+        board,
+        f"Current that {board} may be given from all sides, at most",
+        load.WITH_OTHER_SOURCES,
+        {"I_n": book.read("service-rating", "supply"), "I_g": fed},
+        places=1,
+        note="counted with the service device: one between it and the board may let in less",
     )
 
 
