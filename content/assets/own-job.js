@@ -106,7 +106,7 @@
     window.ownJobProgram = function (held) { program = held; };
     say("The program is starting. The form can be filled in meanwhile; what follows from it comes when it is ready.");
     Promise.all([load("python.js"), load("program.js")]).then(function () {
-      return Promise.all([unpacked(python.wasm), unpacked(python.asm)]);
+      return Promise.all([unpacked(python.wasm), unpacked(python.asm), unpacked(python.std), unpacked(program)]);
     }).then(function (parts) {
       worker = new Worker(URL.createObjectURL(new Blob([workerText(python.loader)], { type: "text/javascript" })));
       worker.onerror = function (event) { failed(event.message || "it could not be started."); };
@@ -115,8 +115,8 @@
         else if (message.data.ready) { state.ready = true; say("The program is ready."); next(); }
         else answered(JSON.parse(message.data.answer));
       };
-      var std = bytes(python.std), files = bytes(program);  // handed over, not copied
-      worker.postMessage({ wasm: parts[0], asm: parts[1], std: std, program: files, lock: python.lock }, [parts[0], parts[1], std.buffer, files.buffer]);
+      // handed over, not copied
+      worker.postMessage({ wasm: parts[0], asm: parts[1], std: parts[2], program: new Uint8Array(parts[3]), lock: python.lock }, parts);
       python = program = null;
     }).catch(function (error) { failed(error.message + "."); });
   }

@@ -6,6 +6,7 @@ folder it is unpacked in where a path may have 260 (MAX_PATH of Windows).
 
 from __future__ import annotations
 
+import re
 import shutil
 import zipfile
 from pathlib import Path
@@ -36,10 +37,13 @@ def unpacked(packed: Path) -> Path:
 
 
 def contents(folder: Path) -> dict[str, bytes]:
+    """Its files; of the guide all but the pages that stand alone, and what leads to them."""
     return {
-        path.relative_to(folder).as_posix(): path.read_bytes()
+        path.relative_to(folder).as_posix(): re.sub(
+            rb'<p class="one-file-link">.*?</p>', b"", path.read_bytes(), flags=re.DOTALL
+        )
         for path in folder.rglob("*")
-        if path.is_file()
+        if path.is_file() and path.parent.name != "one-file"
     }
 
 
@@ -47,6 +51,9 @@ def test_pack__holds_the_folder_and_a_file_on_top_that_says_what_to_open(
     packed: Path, unpacked: Path, built_site: Path
 ) -> None:
     assert contents(unpacked / "firstway") == contents(built_site)
+    assert not any("one-file" in path for path in contents(unpacked))
+    chapter = (unpacked / "firstway/chapters/own-board.html").read_text("utf-8")
+    assert "one-file" not in re.sub(r"<(script|link|style)\b.*?>", "", chapter)
     assert sorted(path.name for path in unpacked.iterdir()) == ["READ-ME-FIRST.txt", "firstway"]
     named = [word for word in (unpacked / "READ-ME-FIRST.txt").read_text().split() if "/" in word]
     assert named[0] == "firstway/index.html" and all((unpacked / each).exists() for each in named)

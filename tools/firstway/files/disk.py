@@ -267,15 +267,18 @@ _WHEN = (2020, 1, 1, 0, 0, 0)  # it says nothing of when it was made: same files
 _UNIX = 3  # the system that the permissions are told for, wherever it was made
 
 
-def zipped(files: Iterable[tuple[str, bytes]]) -> bytes:
-    """The files by their paths, packed in the order given."""
+def zipped(files: Iterable[tuple[str, bytes]], level: int = 9) -> bytes:
+    """The files by their paths, packed in the order given; `level` 0 leaves them as large as they
+    are, for whoever makes the whole smaller.
+    """
     written = io.BytesIO()
     import zipfile  # for few commands
 
-    with zipfile.ZipFile(written, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
+    how = zipfile.ZIP_DEFLATED if level else zipfile.ZIP_STORED
+    with zipfile.ZipFile(written, "w", how, compresslevel=level) as archive:
         for path, content in files:
             entry = zipfile.ZipInfo(path, _WHEN)
-            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.compress_type = how
             entry.create_system, entry.external_attr = _UNIX, 0o644 << 16
             archive.writestr(entry, content)
     return written.getvalue()

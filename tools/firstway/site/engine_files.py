@@ -82,13 +82,13 @@ def _script_json(data: Any) -> str:
 def _python_script(package: Path) -> Path:
     """Python itself as a script, made once beside what was fetched; its name says of what."""
     parts = "\n".join((*sorted(LEFT_OUT_OF_PYTHON), *sorted(_ENCODINGS)))
-    script = package / f"python-{sha256(parts.encode()).hexdigest()[:8]}.js"
+    script = package / f"python-whole-{sha256(parts.encode()).hexdigest()[:8]}.js"
     if not script.is_file():
         lock = json.loads((package / "pyodide-lock.json").read_text(encoding="utf-8"))
         held = {
             "wasm": _packed((package / "pyodide.asm.wasm").read_bytes()),
             "asm": _packed((package / "pyodide.asm.mjs").read_bytes()),
-            "std": _text_of(zipped(_library(package / "python_stdlib.zip"))),
+            "std": _packed(zipped(_library(package / "python_stdlib.zip"), level=0)),
             "loader": (package / "pyodide.js").read_text(encoding="utf-8"),
             "lock": {**lock, "packages": {}},  # nothing is ever asked for
         }
@@ -117,12 +117,12 @@ def _text_of(content: bytes) -> str:
 
 
 def _program_text() -> str:
-    """Our program and its libraries as one zip."""
+    """Our program and its libraries as one zip, which is made small as a whole."""
     text: str = kept(
         "engine",
         "program",
         " ".join(f"{name} {distribution(name).version}" for name in _LIBRARIES),
-        lambda: _text_of(zipped(_program_files())),
+        lambda: _packed(zipped(_program_files(), level=0)),
         data=lambda made: made,
         thing=str,
     )

@@ -1,17 +1,24 @@
-"""Site: the built guide as one zip, to hand on whole."""
+"""Site: the built guide as one zip, to hand on whole.
+
+What it leaves out is each chapter and quiz once more as a file that stands alone: such a file is
+sent by itself.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 from firstway.files.disk import put_bytes, zipped
+from firstway.pages.shared.one_file import ONE_FILE_FOLDER
 from firstway.problems import Problem, visible
 from firstway.site.built_folder import MARKER
 
 READ_FIRST = "READ-ME-FIRST.txt"
 FOLDER = "firstway"
 LONGEST_PATH = 120  # more, below the folder it is unpacked in, fails on some computers
+_LEADS_TO_ONE_FILE = re.compile(rb'<p class="one-file-link">.*?</p>', re.DOTALL)
 _WORDS = f"""\
 Firstway: a guide that needs no network.
 
@@ -35,7 +42,7 @@ def pack(guide: Path, out: Path) -> tuple[int, list[Problem]]:
     paths = {
         f"{FOLDER}/{path.relative_to(guide).as_posix()}": path
         for path in guide.rglob("*")
-        if path.is_file()
+        if path.is_file() and path.relative_to(guide).parts[0] != ONE_FILE_FOLDER
     }
     problems = [
         Problem(
@@ -60,4 +67,5 @@ def pack(guide: Path, out: Path) -> tuple[int, list[Problem]]:
 def _files(paths: dict[str, Path]) -> Iterator[tuple[str, bytes]]:
     yield READ_FIRST, _WORDS.encode()
     for name in sorted(paths):
-        yield name, paths[name].read_bytes()
+        content = paths[name].read_bytes()
+        yield name, _LEADS_TO_ONE_FILE.sub(b"", content) if name.endswith(".html") else content
