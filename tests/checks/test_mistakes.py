@@ -268,6 +268,29 @@ def test_two_mistakes_without_a_common_terminal_are_both_found__two_hundred(tell
     assert missed == []
 
 
+@pytest.mark.parametrize(
+    ("name", "one", "other"),
+    [
+        # reversed tails supply the surge device's line from the neutral of the origin
+        ("marram", "tails-reversed", "surge-device-behind-the-rcbo"),
+        # the device that two circuits share the neutral of returns by the earth bar
+        ("sallow", "shared-neutral", "flying-lead-on-the-earth-bar"),
+    ],
+)
+def test_one_mistake_does_not_hide_another(name: str, one: str, other: str) -> None:
+    """Whatever the other does to the way the first is looked for: on every circuit it can be
+    made on.
+    """
+    bound = {
+        which: [each for each in possible(name) if each.name == which] for which in (one, other)
+    }
+    assert all(bound.values())
+    for first in bound[one]:
+        for second in bound[other]:
+            worse = worsened(made(done(name), first, second))
+            assert found_at_its_place(first, worse) and found_at_its_place(second, worse)
+
+
 # ---- explicit changes in an installation file
 
 

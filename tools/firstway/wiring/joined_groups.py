@@ -49,7 +49,8 @@ def source_terminals(circuit: WiredCircuit, states: States) -> frozenset[str]:
 
     The neutral counts. What stands ahead of the origin stays live when the supply is isolated
     there. A vehicle counts wherever its point is not known to be unable to feed back and its
-    contactor is closed or it is said to feed.
+    contactor is closed or it is said to feed; one that the file describes as a source at that point
+    and that is isolated is unplugged.
     """
     isolated = "origin" in states.open
     found = {
@@ -65,8 +66,13 @@ def source_terminals(circuit: WiredCircuit, states: States) -> frozenset[str]:
     found |= every_source_terminal(circuit.installation, circuit.wiring, states.open)
     if not isolated:
         found |= {STAR}
+    unplugged = {
+        source.joined_at
+        for source in circuit.installation.sources
+        if source.kind == "vehicle" and source.name in states.open
+    }
     for point in circuit.installation.charging_points:
-        if may_feed(point) or point.name in states.feeding:
+        if may_feed(point) and point.name not in unplugged or point.name in states.feeding:
             for terminal in circuit.wiring.terminals_of(point.name):
                 if terminal.id == f"{point.name}.{terminal.function}" and terminal.function != "PE":
                     found.add(outlet(point.name, terminal.function))

@@ -10,7 +10,7 @@ terminals of the RCBO.
 
 from firstway.checks.places import residual_devices_ahead_of
 from firstway.checks.rule import Case, Findings, Rule
-from firstway.checks.tracing import poles_of
+from firstway.checks.tracing import poles_of, terminals_of_kind
 from firstway.wiring.circuit import States
 
 RULE = Rule(
@@ -25,6 +25,8 @@ RULE = Rule(
 
 def check(case: Case) -> Findings:
     whole = case.joined()
+    # Every live terminal of the origin: where the tails are reversed, the other one supplies.
+    live = [each.id for each in terminals_of_kind(case, "origin") if each.function != "PE"]
     for way in case.each(case.installation.surge_ways):
         told = {device.name for device in residual_devices_ahead_of(case.installation, way)}
         terminals = [
@@ -39,9 +41,8 @@ def check(case: Case) -> Findings:
             behind = [
                 terminal.id
                 for terminal in terminals
-                if (origin := f"origin.{terminal.function}") in whole
-                and whole[terminal.id] == whole[origin]
-                and cut[terminal.id] != cut[origin]
+                if any(whole[terminal.id] == whole[origin] for origin in live)
+                and not any(cut[terminal.id] == cut[origin] for origin in live)
             ]
             for terminal in behind:
                 yield RULE.says(
