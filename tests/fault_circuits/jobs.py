@@ -21,6 +21,7 @@ from collections.abc import Callable
 from fault_circuits.given import Given
 from fault_circuits.network import (
     EARTH,
+    Driven,
     Network,
     Ohm,
     armour,
@@ -69,6 +70,13 @@ CHOSEN: dict[str, dict[str, object]] = {
         "circuits.garage.cable.size_awg": "4",
         "circuits.garage.cable.egc_awg": "10",
         "board.ways.F2.rating_a": 60,
+    },
+    "hornbeam": {},
+    "eider": {},
+    "whimbrel": {
+        "circuits.drive.cable.csa_mm2": 10,
+        "circuits.drive.cable.cpc_mm2": 4,
+        "board.ways.F2.rating_a": 32,
     },
 }
 BETWEEN_LINES = "line-line"
@@ -444,6 +452,123 @@ def marram_point_on_its_rod(file: Given, kind: str) -> Network:
     return net
 
 
+def hornbeam(file: Given, kind: str) -> Network:
+    """TN-C-S in the house, rods at the garage. Residual current device and breaker in the house.
+
+    28 m of two-core armoured cable: its armour is joined to the house alone and ends at the garage
+    in an insulated gland. The garage, its board and the point stand on the rods.
+    """
+    net = Network(touched=["met.PE", "feed.armour", "earth-bar", "enclosure", "door-point.PE"])
+    half, tail = file("supply.ze_ohm") / 2, copper(25, file.metres("supply"), TERMINALS_70)
+    net.source("star", "winding.L1", 230)
+    net.wire("winding.L1", "cut-out.L1", _without(half, tail))
+    net.wire("star", "cut-out.N", _without(half, tail))
+    net.wire("cut-out.L1", "origin.L1", of_supply(tail.cold))
+    net.wire("cut-out.N", "origin.N", of_supply(tail.cold))
+    net.wire("cut-out.N", "met.PE", of_supply(tail.cold))
+    net.wire("star", EARTH, as_stated(file("supply.source_electrode_ohm")))
+    feed = file.metres("feed")
+    net.joint("origin.L1", "hall-rcd.load.L1", "feed.L1")
+    net.wire("feed.L1", "Q1.supply.L1", copper(6, feed, TERMINALS_70))
+    net.wire("origin.N", "Q1.supply.N", copper(6, feed, TERMINALS_70))
+    net.wire("met.PE", "feed.armour", armour(2, 6, feed, ARMOUR_AT_70_C))
+    rods = file("electrodes.garage-rods.resistance_ohm")
+    net.wire("garage-rods.PE", EARTH, as_stated(rods))
+    net.joint("garage-rods.PE", "earth-bar")  # a measured resistance has the lead in it
+    _board_in_another_building(net, file, "door-point")
+    return net
+
+
+def hornbeam_armour_at_both_ends(file: Given, kind: str) -> Network:
+    """The gland at the garage joins the armour: the earth of the house comes along beside the
+    rods.
+    """
+    net = hornbeam(file, kind)
+    net.joint("feed.armour", "earth-bar")
+    return net
+
+
+def eider(file: Given, kind: str) -> Network:
+    """TN-S; 30 m of three-core armoured cable take the earth of the house to the shed by a core.
+
+    The armour of three cores of 16 mm2 stands in no table we hold: left out, a fault to earth
+    shows the smallest current, and of the core alone the highest voltage.
+    """
+    net = Network(touched=["met.PE", "earth-bar", "enclosure", "slip-point.PE"])
+    half = file("supply.line_neutral_loop_ohm") / 2
+    tail = copper(25, file.metres("supply"), TERMINALS_70)
+    _earthed_by_the_network(net, half, tail, file("supply.ze_ohm"), 1)  # carries nothing
+    feed = file.metres("feed")
+    net.joint("origin.L1", "feed.L1")
+    net.wire("feed.L1", "Q1.supply.L1", copper(16, feed, TERMINALS_70))
+    net.wire("origin.N", "Q1.supply.N", copper(16, feed, TERMINALS_70))
+    net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
+    _board_in_another_building(net, file, "slip-point")
+    return net
+
+
+def eider_armour_without_resistance(file: Given, kind: str) -> Network:
+    """As eider, the armour of the feed taken as if it had no resistance at all: the other end."""
+    net = eider(file, kind)
+    net.joint("met.PE", "earth-bar")
+    return net
+
+
+def _board_in_another_building(net: Network, file: Given, point: str) -> None:
+    """The board that hornbeam and eider share: SPD and RCBO; three cores of 6 mm2 to the point."""
+    net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
+    net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
+    net.joint("earth-bar", "enclosure")
+    _surge_leads(net, file, "F1", ("L1",))
+    run = file.metres("circuits.post")
+    for one, other in (("F2.load.L1", "L1"), ("F2.load.N", "N"), ("earth-bar", "PE")):
+        net.wire(one, f"{point}.{other}", copper(6, run, TERMINALS_70))
+
+
+def whimbrel(file: Given, kind: str) -> Network:
+    """TN-S, one phase, the sources at rest: switch-fuse, feed, flat twin and earth."""
+    net = Network(touched=["met.PE", "earth-bar", "enclosure", "porch-point.PE"])
+    half = file("supply.line_neutral_loop_ohm") / 2
+    tail = copper(25, file.metres("supply"), TERMINALS_70)
+    _earthed_by_the_network(net, half, tail, file("supply.ze_ohm"), 1)  # carries nothing
+    feed, run = file.metres("feed"), file.metres("circuits.drive")
+    net.joint("origin.L1", "feed.L1")
+    net.wire("feed.L1", "Q1.supply.L1", copper(16, feed, TERMINALS_70))
+    net.wire("origin.N", "Q1.supply.N", copper(16, feed, TERMINALS_70))
+    net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
+    net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
+    net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
+    net.joint("earth-bar", "enclosure")
+    _surge_leads(net, file, "F1", ("L1",))
+    net.wire("F2.load.L1", "porch-point.L1", copper(10, run, TERMINALS_70))
+    net.wire("F2.load.N", "porch-point.N", copper(10, run, TERMINALS_70))
+    net.wire("earth-bar", "porch-point.PE", copper(4, run, TERMINALS_70))
+    return net
+
+
+def whimbrel_with_its_sources(file: Given, kind: str) -> Network:
+    """As whimbrel; inverter and battery drive what their makers state, at the origin that the
+    board in the hall hangs on (its own tails are not in the file).
+    """
+    net = whimbrel(file, kind)
+    for source in file("other_sources"):
+        net.driven.append(Driven("origin.N", "origin.L1", source["fault_current_a"]))
+    return net
+
+
+def whimbrel_sources_alone(file: Given, kind: str) -> Network:
+    """As before with the network opened ahead of the origin: the sources find the board alone.
+
+    A source of current needs a way while nothing is short: a load of 1,000 ohm.
+    """
+    net = whimbrel_with_its_sources(file, kind)
+    net.wires = [wire for wire in net.wires if wire[0] != "cut-out.L1"]
+    net.wire("origin.L1", "origin.N", as_stated(1000))
+    return net
+
+
 # ---- others with the lead of their point
 
 
@@ -517,5 +642,12 @@ JOBS: dict[str, Callable[[Given, str], Network]] = {
         marram_armour_at_both_ends,
         marram_with_an_electrode,
         marram_point_on_its_rod,
+        hornbeam,
+        hornbeam_armour_at_both_ends,
+        eider,
+        eider_armour_without_resistance,
+        whimbrel,
+        whimbrel_with_its_sources,
+        whimbrel_sources_alone,
     )
 }

@@ -82,11 +82,21 @@ class Source:
     degrees: float
 
 
+@dataclass(frozen=True)
+class Driven:
+    """A current that an inverter drives, in A, in step with the line: most it adds to a fault."""
+
+    minus: str
+    plus: str
+    ampere: float
+
+
 @dataclass
 class Network:
     """Every conductor of a job. `touched` are the places of metal that a person can reach."""
 
     sources: list[Source] = field(default_factory=list)
+    driven: list[Driven] = field(default_factory=list)
     wires: list[tuple[str, str, Ohm]] = field(default_factory=list)
     touched: list[str] = field(default_factory=list)
 

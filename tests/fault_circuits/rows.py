@@ -17,7 +17,7 @@ COPPER_OHM_PER_KM = {
 FLEXIBLE_OHM_PER_KM = {2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91}
 # Steel wire armour of copper cables with 90 C insulation, ohm/km at 20 C by (cores, mm2): handbook
 # to the 17th edition of the wiring regulations, Appendix 4 Table 4.4.
-ARMOUR_OHM_PER_KM = {(3, 4): 7.5, (3, 6): 6.7, (4, 4): 6.8, (4, 6): 4.3}
+ARMOUR_OHM_PER_KM = {(2, 6): 7.0, (3, 4): 7.5, (3, 6): 6.7, (4, 4): 6.8, (4, 6): 4.3}
 # NFPA 70 Chapter 9 Table 8, stranded uncoated copper: ohm/km of direct current at 75 C (from
 # memory).
 AWG_OHM_PER_KM_75C = {"10": 4.070, "8": 2.551, "6": 1.608, "4": 1.010}

@@ -1,12 +1,13 @@
 """The two solvers, OpenDSS and ngspice, and the table of what they gave.
 
 `python -m fault_circuits.solving`, run in `tests`, solves every case of `cases.csv` and writes
-`solved.csv`.
+`solved.csv` and the two columns of figures in `with_sources.csv`.
 """
 
 from __future__ import annotations
 
 import csv
+import dataclasses
 import math
 import re
 import shutil
@@ -130,6 +131,13 @@ def by_opendss(net: Network, one: str, other: str, state: State) -> Solved:
             f"New Reactor.r{place} phases=1 bus1={_bus(near)} bus2={_bus(far)} "
             f"r={z.real!r} x={z.imag!r}",
         )
+    for place, drive in enumerate(net.driven):
+        for end, angle in ((drive.plus, 0), (drive.minus, 180)):
+            _say(
+                engine,
+                f"New Isource.i{place}at{angle} phases=1 bus1={_bus(end)} amps={drive.ampere!r} "
+                f"angle={angle}",  # of the engine's own frequency: of another it drives nothing
+            )
     _say(
         engine, f"New Reactor.fault phases=1 bus1={_bus(one)} bus2={_bus(other)} r={JOINT_OHM} x=0"
     )
@@ -200,6 +208,8 @@ def _elements(net: Network, state: State) -> Iterator[str]:
         volts = source.volts * state.factor
         ends = f"{_node(source.plus)} {_node(source.minus)}"
         yield f"Vline{place} {ends} DC 0 AC {volts!r} {source.degrees}"
+    for place, drive in enumerate(net.driven):
+        yield f"Idrive{place} {_node(drive.minus)} {_node(drive.plus)} DC 0 AC {drive.ampere!r} 0"
     for place, (near, far, ohm) in enumerate(net.wires):
         z = state.ohm(ohm)
         kind, size = ("L", z.imag / (2 * math.pi * 50)) if z.imag else ("R", z.real)
@@ -210,7 +220,35 @@ def _node(place: str) -> str:
     return "0" if place == EARTH else "n_" + re.sub(r"\W", "_", place)
 
 
-# ---- the table
+# ---- the tables
+
+
+@dataclass(frozen=True)
+class Together:
+    """Largest current from `one` to `other` by one circuit, in A, as each solver gave it."""
+
+    case: str
+    job: str
+    circuit: str
+    one: str
+    other: str
+    opendss_a: str
+    ngspice_a: str
+    why: str
+
+    def solved_a(self, solver: Solver) -> float:
+        """Conductors cold, highest voltage, the supply taken as a resistance: currents that swing
+        together, the most a source can add.
+        """
+        net = JOBS[self.circuit](Given(self.job), "line-neutral")
+        return solver(net, self.one, self.other, STATES[LARGEST]).ampere
+
+
+@cache
+def together() -> tuple[Together, ...]:
+    """Faults fed by the network, by other sources, by both: `with_sources.csv`."""
+    with (FOLDER / "with_sources.csv").open(encoding="utf-8", newline="") as lines:
+        return tuple(Together(**row) for row in csv.DictReader(lines))
 
 
 def main() -> None:
@@ -228,6 +266,17 @@ def main() -> None:
             found = [figures(case, solver) for solver in (by_opendss, by_ngspice)]
             writer.writerow(
                 [case.case, *(f"{each[name]:.6g}" for each in found for name in FIGURES)]
+            )
+    rows = together()
+    with (FOLDER / "with_sources.csv").open("w", encoding="utf-8", newline="") as out:
+        fields = [each.name for each in dataclasses.fields(Together)]
+        table = csv.DictWriter(out, fields, lineterminator="\n")
+        table.writeheader()
+        for row in rows:
+            opendss, ngspice = (row.solved_a(solver) for solver in (by_opendss, by_ngspice))
+            table.writerow(
+                dataclasses.asdict(row)
+                | {"opendss_a": f"{opendss:.6g}", "ngspice_a": f"{ngspice:.6g}"}
             )
 
 

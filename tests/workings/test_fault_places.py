@@ -26,6 +26,7 @@ from fault_circuits.solving import (
     by_opendss,
     cases,
     figures,
+    together,
 )
 from telling import Tell
 
@@ -119,6 +120,48 @@ def test_ngspice_still_gives_the_figures(case: Case) -> None:
         assert solved[name] == pytest.approx(
             float(SOLVED[case.case][f"ngspice_{name}"]), rel=1e-5, abs=NOTHING_V
         ), name
+
+
+# ---- other sources beside the network
+
+
+def test_opendss_and_ngspice_give_the_same_with_sources() -> None:
+    pytest.importorskip(
+        "opendssdirect", reason="opendssdirect.py has no package for this Python and system"
+    )
+    for each in together():
+        one, other = float(each.opendss_a), float(each.ngspice_a)
+        assert one == pytest.approx(other, rel=SOLVERS_APART), each.case
+        assert each.solved_a(by_opendss) == pytest.approx(one, rel=1e-5), each.case
+
+
+@pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not on this machine")
+def test_ngspice_still_gives_the_figures_with_sources() -> None:
+    for each in together():
+        assert each.solved_a(by_ngspice) == pytest.approx(float(each.ngspice_a), rel=1e-5), each
+
+
+def test_what_sources_add_at_the_board_lies_between_none_of_it_and_all_of_it(tell: Tell) -> None:
+    """Network alone and sources alone are as solved. Both together are solved as less than the
+    sum, since sources also feed back into the network: ours, the sum, is never below.
+    """
+    solved = {each.case: float(each.ngspice_a) / 1000 for each in together()}
+    case = worked("whimbrel", "")
+    step = lambda of, name: case.step(name, of)
+    network = step("board", "fault-current-at-board")
+    both = step("board", "fault-current-with-sources")
+    sources = [step(each.name, "source-fault-current") for each in case.installation.sources]
+    given = sum(each.value for each in sources if each is not None and each.value) / 1000
+    assert given == pytest.approx(solved["whimbrel-sources"], rel=WITHIN)
+    assert network is not None and both is not None
+    assert network.value == pytest.approx(solved["whimbrel-network"], rel=WITHIN)
+    assert both.value is not None and solved["whimbrel-network"] < solved["whimbrel-both"]
+    assert 0 <= both.value - solved["whimbrel-both"] <= given
+    tell(
+        f"whimbrel's board: network {solved['whimbrel-network']:.3f} kA, sources"
+        f" {solved['whimbrel-sources']:.3f} kA, both solved {solved['whimbrel-both']:.3f} kA, ours"
+        f" {both.value:.3f} kA at most"
+    )
 
 
 def test_by_hand__at_the_origin_of_marram() -> None:

@@ -66,9 +66,7 @@ def _left_to_the_armour(case: Case) -> bool:
         each.id for each in case.wiring.conductors if each.cable == "feed" and each.kind == "armour"
     )
     bars = [each.id for each in case.wiring.terminals_of("earth-bar")]
-    whole, cut = (
-        case.joined(conductors_only=True, without=without) for without in ((), armour)
-    )
+    whole, cut = (case.joined(conductors_only=True, without=without) for without in ((), armour))
     earth = case.wiring.main_earth
     return any(whole[bar] == whole.get(earth) for bar in bars) and not any(
         cut[bar] == cut.get(earth) for bar in bars
