@@ -54,6 +54,22 @@ def test_the_way__goes_by_chapter_quiz_and_review_to_the_mock(built_site: Path, 
             assert f"quizzes/{name}.html" in html, (page, name)
 
 
+def test_decisions__lead_to_their_jobs_and_the_jobs_back(built_site: Path, root: Path) -> None:
+    heads = {
+        path.stem: yaml.safe_load(path.read_text(encoding="utf-8").split("---")[1])
+        for path in sorted((root / "content/refresh").glob("*.md"))
+    }
+    listed = (built_site / "refresh/index.html").read_text(encoding="utf-8")
+    assert all(f'href="{name}.html"' in listed for name in heads if name != "index")
+    led = [(name, job) for name, head in heads.items() for job in head.get("jobs", ())]
+    assert len({name for name, _ in led}) >= 6
+    for name, job in led:
+        page = (built_site / f"jobs/{job}/index.html").read_text(encoding="utf-8")
+        assert f'href="../../refresh/{name}.html"' in page, (name, job)
+        text = (built_site / f"refresh/{name}.html").read_text(encoding="utf-8")
+        assert f'href="../jobs/{job}/index.html"' in text, (name, job)
+
+
 def test_a_job__is_led_through_and_the_foot_leaves_no_other_way(built_site: Path) -> None:
     pages = followed(built_site, "jobs/marram/index.html")
     own = {f"jobs/marram/{path.name}" for path in (built_site / "jobs/marram").glob("*.html")}

@@ -14,7 +14,7 @@ from firstway.pages.chapters.chapter_check import chapter_problems, chapters_pro
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import front_matter, parted
-from firstway.pages.shared.project import Chapter, Project
+from firstway.pages.shared.project import Chapter, LeftOut, Project
 from firstway.quiz.bank.question import ChapterOutcomes as Outcomes
 from firstway.quiz.bank.question import Outcome
 from firstway.quiz.shelf import Shelf
@@ -113,6 +113,16 @@ def test_chapter_problems__each_fault_is_told_at_its_line(
 ) -> None:
     assert old in WHOLE
     assert (line, message) in told(WHOLE.replace(old, new, 1))
+
+
+def test_chapters_problems__a_decision_names_jobs_that_are_there() -> None:
+    text = "---\ntitle: A\nplace: 1\njobs: [gorse, gorze]\n---\n# A\n"
+    head, _ = front_matter(text, "content/refresh/a.md")
+    decision = Chapter("refresh/a.md", "content/refresh/a.md", text, head)
+    known = Project(chapters=(decision,), left_out=(LeftOut("gorse", "Gorse", "no way yet"),))
+    assert [(each.line, each.message) for each in chapters_problems(known)] == [
+        (4, "there is no job 'gorze'")
+    ]
 
 
 def test_chapter_problems__a_chapter_of_a_thousand_words_is_the_longest() -> None:

@@ -73,7 +73,8 @@ def gathered(
     """
     problems: list[Problem] = []
     broken: list[str] = []
-    files = {file.name: file for file in _job_files(root, problems, broken)}
+    chapters = tuple(_chapters(root, problems))
+    files = {file.name: file for file in _job_files(root, chapters, problems, broken)}
     made, anew = _made_jobs(files, progress, by)
     for job in made.values():
         problems += job.problems
@@ -85,7 +86,7 @@ def gathered(
         jobs,
         tuple(LeftOut(name, job.title, job.why) for name, job in made.items() if job.why),
         (*broken, *(name for name, job in made.items() if job.problems)),
-        tuple(_chapters(root, problems)),
+        chapters,
         _mistakes(root, problems),
         _glossary(root, problems),
         shelf,
@@ -289,8 +290,10 @@ def _hand_written(
     return [sheet for sheet, _ in made], [problem for _, wrong in made for problem in wrong]
 
 
-def _job_files(root: Path, problems: list[Problem], broken: list[str]) -> Iterator[JobFile]:
-    """Every installation as text, and what a reader noted beside it."""
+def _job_files(
+    root: Path, pages: Collection[Chapter], problems: list[Problem], broken: list[str]
+) -> Iterator[JobFile]:
+    """Every installation as text, what a reader noted beside it, and the decisions it shows."""
     for path in sorted((root / "diagrams").glob("*.yaml")):
         if path.name in NOT_INSTALLATIONS:
             continue
@@ -302,7 +305,13 @@ def _job_files(root: Path, problems: list[Problem], broken: list[str]) -> Iterat
         if found:
             broken.append(path.stem)
         else:
-            yield JobFile(path.stem, shown_as, text, read)
+            decisions = sorted(
+                (page.front.place, page.front.title, page.path)
+                for page in pages
+                if path.stem in page.front.jobs
+            )
+            shown = tuple((title, page) for _, title, page in decisions)
+            yield JobFile(path.stem, shown_as, text, read, shown)
 
 
 def _mistakes(root: Path, problems: list[Problem]) -> tuple[Mistake, ...]:

@@ -43,17 +43,21 @@ DRAWN_BY: dict[str, Callable[[Completed, str], Drawn]] = {
 
 @dataclass(frozen=True)
 class JobFile:
-    """The file of an installation as text, and what a reader noted beside it."""
+    """The file of an installation as text, what a reader noted beside it, and the decisions that
+    it shows: title and path of each.
+    """
 
     name: str
     shown_as: str
     text: str
     read: tuple[ReadClause, ...] = ()
+    decisions: tuple[tuple[str, str], ...] = ()
 
     @property
     def digest(self) -> str:
         """All that its pages hang on, as one number."""
-        return sha256(repr((self.name, self.shown_as, self.text, self.read)).encode()).hexdigest()
+        own = (self.name, self.shown_as, self.text, self.read, self.decisions)
+        return sha256(repr(own).encode()).hexdigest()
 
 
 @dataclass(frozen=True)
@@ -105,7 +109,7 @@ def sheets_of_job(file: JobFile, guide: Guide | None = None) -> dict[str, PageSh
 
     def make() -> list[PageSheet]:
         own = guide or guide_of_job(worked_job(file))
-        return job_sheets(own.project.jobs[0], own)
+        return job_sheets(own.project.jobs[0], own, file.decisions)
 
     sheets = kept(
         _SHEETS,

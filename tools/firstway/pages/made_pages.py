@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
@@ -89,8 +89,10 @@ MOST_DRAWN = 160_000
 """Characters of drawings on the page of a job."""
 
 
-def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
-    """The page of a job and the pages of its working."""
+def job_sheets(
+    job: Completed, guide: Guide, decisions: Sequence[tuple[str, str]] = ()
+) -> list[PageSheet]:
+    """The page of a job and the pages of its working; `decisions` that it shows: title and path."""
     name = job.installation.name
     drawings = {
         view: guide.drawings[name, view] for view in PAGE_VIEWS if (name, view) in guide.drawings
@@ -110,7 +112,12 @@ def job_sheets(job: Completed, guide: Guide) -> list[PageSheet]:
     curves = charts_page(job)
     made = [
         installation_page(
-            job, drawings, curves is not None, clauses_link(job), guide.layouts.get(name)
+            job,
+            drawings,
+            curves is not None,
+            clauses_link(job),
+            guide.layouts.get(name),
+            decisions,
         ),
         *working_pages(job),
         *fitting,

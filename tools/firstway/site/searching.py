@@ -33,6 +33,12 @@ EVERYDAY = (
     ("wires", "leads", "conductors"),
     ("surge protector", "SPD"),
     ("allowed", "may", "authorised"),
+    ("solar", "panels", "photovoltaic", "roof", "inverter", "another source"),
+    ("generator", "generating set", "another source"),
+    ("garage", "shed", "barn", "outbuilding", "another building"),
+    ("old house", "older premises", "old board"),
+    ("two cars", "second vehicle", "second charger", "more points"),
+    ("arrester", "surge protective device"),
 )
 """Words that people ask with beside those of the guide; the glossary holds the others."""
 LEAST = {"jobs/": 0.3, "tables/": 0.3, "rules/": 0.3, "quizzes/": 0.3, "teach.html": 0.3}

@@ -15,7 +15,7 @@ from firstway.frozen import dataclass
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import parted
-from firstway.pages.shared.project import Chapter, Project
+from firstway.pages.shared.project import Chapter, Project, names_of
 from firstway.problems import Problem
 
 _UNIT = (
@@ -114,6 +114,7 @@ def chapters_problems(project: Project) -> list[Problem]:
         if page.path.startswith(NO_TYPED_FIGURES) and not page.front.chapter
         for problem in _of_text(page)
     ]
+    problems += [problem for page in project.chapters for problem in _of_jobs(page, project)]
     first: dict[str, Chapter] = {}
     for page in written:
         if first.setdefault(page.front.chapter, page) is not page:
@@ -199,6 +200,19 @@ def _of_head(page: Chapter, project: Project) -> Iterator[Problem]:
                 front.lines["first"],
                 f"'{name}' does not come before this chapter",
                 "name only chapters that are read earlier",
+            )
+
+
+def _of_jobs(page: Chapter, project: Project) -> Iterator[Problem]:
+    """Each job that a decision says shows it is there; one that must be put right first is told."""
+    known = [*names_of(project.jobs), *project.broken, *(each.name for each in project.left_out)]
+    for name in page.front.jobs:
+        if name not in known:
+            yield Problem(
+                page.file,
+                page.front.lines["jobs"],
+                f"there is no job '{name}'",
+                suggestion(name, known) or "name a file of diagrams/, without its ending",
             )
 
 

@@ -2,7 +2,7 @@
 hand over.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from firstway.choosing.completing import Completed
 from firstway.drawing.front.words import live_words
@@ -40,12 +40,13 @@ def installation_page(
     with_curves: bool,
     clauses: str,
     wiring: Drawing | None,
+    decisions: Sequence[tuple[str, str]] = (),
 ) -> PageSheet:
     """The page of a complete installation; `with_curves` where it has a page of charts; `drawings`
     by view (`lifelike`, `single-line`, `board`, `wiring`).
 
     `clauses` links to the clauses to confirm; `wiring` is the wiring drawing as a value, to mark
-    places in it.
+    places in it; `decisions` are the title and path of each that the job shows.
     """
     installation = completed.installation
     parts: dict[str, Markup] = {
@@ -76,6 +77,7 @@ def installation_page(
             part_mark("about"),
             "## The job {#the-job}",
             inert(installation.story) if isinstance(installation.story, str) else "",
+            *_decided(decisions),
             part_mark("caution-opening" if "lifelike" in drawings else "caution"),
             *_drawing(
                 "## The open board {#open-board}",
@@ -163,6 +165,11 @@ def installation_page(
         parts,
         _description(installation),
     )
+
+
+def _decided(decisions: Sequence[tuple[str, str]]) -> list[str]:
+    links = ", ".join(f"[{inert(title)}](../../{path})" for title, path in decisions)
+    return [f"What is decided here has a page of its own: {links}."] if links else []
 
 
 def about_html(completed: Completed) -> Markup:

@@ -29,6 +29,12 @@ class FrontMatter:
         Names("small", may_be_empty=True), "the chapters that come first", "[own-board]"
     )
     place: int = key(count(), "its place among the pages of its folder", "3", absent=_LAST)
+    jobs: tuple[str, ...] = key(
+        Names("small", may_be_empty=True),
+        "the jobs that show what a decision is about; their pages lead to it",
+        "[marram]",
+        absent=(),
+    )
     lines: Mapping[str, int] = field(default_factory=dict)
 
 

@@ -121,6 +121,14 @@ def told_of(jobs: Sequence[Completed], what: str, tell: Callable[[Completed], An
     return jobs.told(what) if isinstance(jobs, Jobs) else [tell(job) for job in jobs]
 
 
+def names_of(jobs: Sequence[Completed]) -> tuple[str, ...]:
+    """The names of jobs; none is worked for that."""
+    if isinstance(jobs, Jobs):
+        note_read("jobs")
+        return jobs.names
+    return tuple(job.installation.name for job in jobs)
+
+
 _HELD = 24  # jobs: more than a guide that is written by hand has
 _PARTS = frozenset(("root", "left_out", "broken", "chapters", "mistakes", "glossary", "shelf"))
 
