@@ -9,8 +9,19 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 SEARCH_INDEX = "search/search_index.js"
-WEIGHTS = {"chapters/": 4.0, "refresh/": 4.0, "cards/": 3.0, "glossary.html": 1.5}
-"""What a page of a folder counts, by the beginning of its address; any other page counts 1."""
+WEIGHTS = {
+    # These tell of one kind of job each, and name much that other pages explain.
+    "refresh/another-": 1.6,
+    "refresh/class-two-": 1.6,
+    "refresh/more-": 1.6,
+    "refresh/older-": 1.6,
+    "refresh/surge-in-more-": 2.5,
+    "chapters/": 4.0,
+    "refresh/": 4.0,
+    "cards/": 3.0,
+    "glossary.html": 1.5,
+}
+"""What a page counts, by the beginning of its address: the first that fits; any other counts 1."""
 EVERYDAY = (
     ("car", "vehicle", "ev"),
     ("charger", "charging point"),
