@@ -15,7 +15,7 @@ from firstway.frozen import dataclass
 from firstway.pages.chapters.directives import without_code
 from firstway.pages.chapters.reading_length import MOST_WORDS, prose_words
 from firstway.pages.shared.front_matter import parted
-from firstway.pages.shared.project import Chapter, Project, names_of
+from firstway.pages.shared.project import Chapter, Project, names_of_jobs
 from firstway.problems import Problem
 
 _UNIT = (
@@ -205,7 +205,11 @@ def _of_head(page: Chapter, project: Project) -> Iterator[Problem]:
 
 def _of_jobs(page: Chapter, project: Project) -> Iterator[Problem]:
     """Each job that a decision says shows it is there; one that must be put right first is told."""
-    known = [*names_of(project.jobs), *project.broken, *(each.name for each in project.left_out)]
+    known = [
+        *names_of_jobs(project.jobs),
+        *project.broken,
+        *(each.name for each in project.left_out),
+    ]
     for name in page.front.jobs:
         if name not in known:
             yield Problem(

@@ -121,7 +121,7 @@ def told_of(jobs: Sequence[Completed], what: str, tell: Callable[[Completed], An
     return jobs.told(what) if isinstance(jobs, Jobs) else [tell(job) for job in jobs]
 
 
-def names_of(jobs: Sequence[Completed]) -> tuple[str, ...]:
+def names_of_jobs(jobs: Sequence[Completed]) -> tuple[str, ...]:
     """The names of jobs; none is worked for that."""
     if isinstance(jobs, Jobs):
         note_read("jobs")
