@@ -81,7 +81,7 @@ SESSION_WORDS = {
     "nothing-tried": (
         "Nothing was tried yet. Take a quiz of a chapter; what it asks comes back here."
     ),
-    "nothing-slipped": "Nothing slipped when it was last met.",
+    "nothing-slipped": "Of what was tried, nothing slipped when it was last met.",
     "enough": "That was a quarter of an hour for today. The rest waits; nothing is lost.",
     "next": "The next comes back on {date}.",
     "today": "{count} for about {minutes} minutes.",

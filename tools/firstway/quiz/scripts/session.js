@@ -188,8 +188,8 @@ function build(session) {
 function nothing(now) {
   var standings = now.standings, names = Object.keys(standings), due = known(record.summary([]).comesBack);
   var next = names.map(function (name) { return standings[name].comesBack; }).filter(function (day) { return day > now.day; }).sort(function (a, b) { return a - b; })[0];
-  if (data.session === "slipped") return words["nothing-slipped"];
   if (!names.length) return words["nothing-tried"];
+  if (data.session === "slipped") return words["nothing-slipped"];
   if (due.length) return words.enough;
   return words["nothing-today"] + (next ? " " + filledIn(words.next, { date: dateWords(next) }) : "");
 }
