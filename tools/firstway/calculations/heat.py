@@ -35,6 +35,15 @@ COOLING_SURFACE_FLUSH = Formula(
     valid="enclosure sunk in a wall",
     standing="computed",
 )
+COOLING_SURFACE_FREE = Formula(
+    "cooling_surface_free",
+    "A = b_t * W * D + 2 * b_s * W * H + 2 * b_s * H * D",
+    {"A": "m2", "b_t": "", "b_s": "", "W": "m", "H": "m", "D": "m"},
+    "IEC TR 60890 surface factors, all sides free",
+    "2000",
+    valid="one enclosure that stands by itself, out of the sun",
+    standing="from memory",
+)
 TEMPERATURE_RISE = Formula(
     "temperature_rise",
     "t_r = P / (h * A)",
@@ -90,6 +99,7 @@ FORMULAS = (
     WIRE_LOSS,
     COOLING_SURFACE_WALL,
     COOLING_SURFACE_FLUSH,
+    COOLING_SURFACE_FREE,
     TEMPERATURE_RISE,
     SHEET_MASS,
     HEAT_CAPACITY,

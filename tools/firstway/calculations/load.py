@@ -51,6 +51,28 @@ WITH_OTHER_SOURCES = Formula(
     valid="sources that feed the same bars as the network",
     standing="from memory",
 )
+SHARE_OF_EACH = Formula(
+    "share_of_each",
+    "I_1 = I_s / n",
+    {"I_1": "A", "I_s": "A", "n": ""},
+    "what each of several points has when all of them charge and share alike",
+    valid="n above 0",
+    standing="computed",
+)
+LOST_TOGETHER = Formula(
+    "lost_together",
+    "I_l = n * I_f",
+    {"I_l": "A", "n": "", "I_f": "A"},
+    "every point of a shared limit at the current it falls to alone",
+    standing="computed",
+)
+WITH_LATER_POINTS = Formula(
+    "with_later_points",
+    "I_w = I_b + I_z",
+    {"I_w": "A", "I_b": "A", "I_z": "A"},
+    "what is fitted now and what is to come, no diversity",
+    standing="computed",
+)
 CHARGE_ENERGY = Formula(
     "charge_energy",
     "W = W_b * (p_2 - p_1) / eta",
@@ -124,6 +146,9 @@ FORMULAS = (
     SPARE_CAPACITY,
     HELD_CURRENT,
     WITH_OTHER_SOURCES,
+    SHARE_OF_EACH,
+    LOST_TOGETHER,
+    WITH_LATER_POINTS,
     CHARGE_ENERGY,
     POWER_ONE_PHASE,
     POWER_THREE_PHASE,

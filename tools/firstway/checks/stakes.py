@@ -37,7 +37,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         neutral-and-earth-apart neutral-through-device live-conductors-complete
         lines-crossed built-in-residual devices-to-be-had direct-current-adds-up neutral-needed
         fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
-        supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked
+        supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked pillar-guarded
         nec-openings-closed outdoor-enclosure cable-in-wall armour-earthed
         enclosure-ip nec-enclosure-type cable-for-the-route cable-depth nec-cover-depth
         colour-tells-function network-earth-as-pme earthing-conductor-size
@@ -62,7 +62,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         plug-connected
         plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
-        surge-short-circuit-rating surge-impulse-current nec-surge-fault-rating surge-state enclosure-material
+        surge-short-circuit-rating surge-impulse-current nec-surge-fault-rating surge-state enclosure-material cupboard-fire later-point-room
         assembly-standard assembly-scope devices-declared nec-panel-listed
         nec-main-agrees nec-listed device-direction
         supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
@@ -74,6 +74,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         service-capacity nec-service-load demand-basis point-lines-agree nec-feeds-back
         nec-other-source
         limiter-leaves-nothing limiter-below-service limiter-sensor limiter-fails-safe
+        shared-limit-fails-safe shared-limit-counts shared-limit-leaves-each line-order-turns
         limiter-documented nec-load-management setting-locked looped-supply meter-box
         tails-length isolator-ahead nec-emergency-disconnect demand-near-rating
         network-notice"""

@@ -131,6 +131,7 @@ def _names(installation: Installation) -> Iterator[Problem]:
         named.append(("board.main_switch", switch.name))
     for part in ("circuits", "charging_points", "electrodes", "vehicles", "existing_boards"):
         named += [(part, item.name) for item in getattr(installation, part)]
+    named += [("later_points", each.name) for each in installation.later_points]
     named += [("other_sources", source.name) for source in installation.sources]
     named += [("surge_devices", device.name) for device in installation.surge_devices]
     kept = {f"{board.name}{end}" for board in installation.existing_boards for end in RESERVED_ENDS}
@@ -372,6 +373,7 @@ def _lines(installation: Installation) -> Iterator[Problem]:
                     "make them agree",
                 )
     yield from _lines_given(installation, there)
+    yield from _lines_of_points(installation, there)
     limiter = installation.load_limiter
     if is_known(limiter) and is_known(limiter.senses) and is_known(limiter.senses.lines):
         for line in limiter.senses.lines:
@@ -382,6 +384,53 @@ def _lines(installation: Installation) -> Iterator[Problem]:
                     f"the limiter senses {line}, the supply does not have it",
                     "check the lines",
                 )
+
+
+def _lines_of_points(installation: Installation, there: tuple[str, ...]) -> Iterator[Problem]:
+    """The order of lines at a point, points that share a limit, points that come later."""
+    for point in installation.charging_points:
+        if is_known(point.line_order) and sorted(point.line_order) != sorted(point.lines):
+            yield _problem(
+                installation,
+                f"charging_points.{point.name}.line_order",
+                f"the order names {', '.join(point.line_order)}, the point takes"
+                f" {', '.join(point.lines)}",
+                "name each of its lines once",
+            )
+    there_now = [point.name for point in installation.charging_points]
+    shared = installation.shared_limit
+    for name in shared.points if is_known(shared) else ():
+        if name not in there_now:
+            yield _problem(
+                installation,
+                "shared_limit.points",
+                f"there is no charging point '{name}'",
+                _near(name, there_now),
+            )
+    if is_known(shared) and len(set(shared.points)) < 2:
+        yield _problem(
+            installation,
+            "shared_limit.points",
+            "one point shares its limit with nobody",
+            "name two points or more, or leave `shared_limit` out",
+        )
+    for later in installation.later_points:
+        extra = [line for line in later.lines if line not in there]
+        if extra:
+            yield _problem(
+                installation,
+                f"later_points.{later.name}.lines",
+                f"it will take {', '.join(extra)}, the supply has {', '.join(there)}",
+                "check the lines",
+            )
+        blanks = [way.name for way in installation.board.ways if way.device == "blank"]
+        if later.way not in blanks:
+            yield _problem(
+                installation,
+                f"later_points.{later.name}.way",
+                f"'{later.way}' is no blank way of the board",
+                _near(later.way, blanks),
+            )
 
 
 def _lines_given(installation: Installation, there: tuple[str, ...]) -> Iterator[Problem]:

@@ -594,6 +594,45 @@ class LoadLimiter(Placed):
     )
 
 
+@dataclass(frozen=True)
+class SharedLimit(Placed):
+    """One current that several points keep to together, on each line."""
+
+    points: tuple[str, ...] = stated(
+        Names(),
+        "the charging points that share it",
+        "[post-1, post-2]",
+        required=True,
+        names="charging_points",
+    )
+    limit_a: Amount = stated(
+        Number(at_least=6, at_most=6300),
+        "the current they keep to together on each line",
+        "40",
+        chosen_by="designer",
+        tried="settings",
+    )
+    on_lost_signal_a: Amount = stated(
+        Number(at_least=0, at_most=1000),
+        "the current each of them falls to when they lose each other",
+        "6",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    knows_line_order: YesNo = stated(
+        Flag(),
+        "whether the order of the lines at each point is set in it",
+        when="a point of three lines",
+        chosen_by="designer",
+    )
+    declared: YesNo = stated(
+        Flag(), "whether the maker of the points declares the function", chosen_by="maker"
+    )
+    documented: YesNo = stated(
+        Flag(), "whether marks and papers on the spot tell of it", chosen_by="designer"
+    )
+
+
 BOARD_LABELS = (
     "warning",
     "chart",
@@ -761,6 +800,29 @@ class Feed(Placed):
 
 
 @dataclass(frozen=True)
+class Cupboard(Placed):
+    """A cupboard the new board hangs in, and what is done there against fire."""
+
+    under_stairs: YesNo = stated(Flag(), "whether it is under stairs", chosen_by="site")
+    only_way_out: YesNo = stated(
+        Flag(), "whether those stairs are the only way out of a storey", chosen_by="site"
+    )
+    lined: YesNo = stated(
+        Flag(),
+        "whether the stairs above it are lined with board that keeps fire from them",
+        chosen_by="site",
+    )
+    alarm: YesNo = stated(
+        Flag(), "whether a fire alarm is fitted that is heard in the rooms above", chosen_by="site"
+    )
+    kept_clear: YesNo = stated(
+        Flag(),
+        "whether nothing is stored against the board and it can be reached at once",
+        chosen_by="site",
+    )
+
+
+@dataclass(frozen=True)
 class Place(Placed):
     """Where the new board hangs."""
 
@@ -775,6 +837,15 @@ class Place(Placed):
         Number(at_least=-40, at_most=60), "the warmest air round the board", "25", chosen_by="site"
     )
     meter_box: YesNo = stated(Flag(), "whether it hangs inside a meter box", chosen_by="site")
+    meter_box_agreed: YesNo = stated(
+        Flag(),
+        "whether whoever owns the meter box has agreed to it in writing",
+        when="meter_box: true",
+        chosen_by="site",
+    )
+    cupboard: Cupboard | Absent = stated(
+        Section(Cupboard), "the cupboard it hangs in", also=(NONE,), chosen_by="site"
+    )
 
 
 @dataclass(frozen=True)
@@ -812,6 +883,12 @@ class Assembly(Placed):
         "what the feed arrives at",
         when="nec",
         chosen_by="designer",
+    )
+    declared_outdoors: YesNo = stated(
+        Flag(),
+        "whether its maker declares it for sun, rain and frost",
+        when="a board outdoors",
+        chosen_by="maker",
     )
     neutral_bonded: YesNo = stated(
         Flag(),
@@ -879,6 +956,21 @@ class BarPlace(Placed):
 
 
 @dataclass(frozen=True)
+class Pillar(Placed):
+    """What an enclosure that stands by itself meets: hands, blows and vehicles."""
+
+    opens_with: Trade = stated(
+        word("hand", "key", "tool"), "what its door opens with", chosen_by="maker"
+    )
+    impact: Trade = stated(
+        word("IK07", "IK08", "IK09", "IK10"), "its code for blows, as on its plate", chosen_by="maker"
+    )
+    guarded_from_vehicles: YesNo = stated(
+        Flag(), "whether its place, a kerb or a post keeps vehicles off it", chosen_by="site"
+    )
+
+
+@dataclass(frozen=True)
 class Enclosure(Placed):
     """The box of the new board."""
 
@@ -896,6 +988,9 @@ class Enclosure(Placed):
     )
     mounting: Trade = stated(
         word("wall", "flush", "free-standing"), "how it is mounted", chosen_by="site"
+    )
+    pillar: Pillar | Absent = stated(
+        Section(Pillar), "the pillar it is", when="mounting: free-standing", chosen_by="site"
     )
     modules: Amount = stated(
         count(at_least=1, at_most=200), "width of the rail in modules", "10", chosen_by="maker"
@@ -1560,6 +1655,15 @@ class ChargingPoint(Placed):
         chosen_by="designer",
         tried="by-hand",
     )
+    line_order: tuple[str, ...] | Absent = stated(
+        words_of(*LINES),
+        "the lines at its terminals L1, L2 and L3, in this order: a vehicle of one phase takes the"
+        " first",
+        "[L2, L3, L1]",
+        when="a point of three lines",
+        chosen_by="designer",
+        tried="by-hand",
+    )
     location: Trade = stated(word("indoors", "outdoors"), "where it stands", chosen_by="site")
     charges_outdoors: YesNo = stated(
         Flag(),
@@ -1660,6 +1764,42 @@ class ChargingPoint(Placed):
         "distance from its electrode to buried metal on the network's earth",
         "2.5",
         chosen_by="measurement",
+    )
+
+
+@dataclass(frozen=True)
+class LaterPoint(Placed):
+    """A charging point for a later vehicle: nothing of it is fitted now but its room."""
+
+    name: str = stated(Name(), "its name, on drawings too", "bay-2", required=True)
+    current_a: Amount = stated(
+        Number(at_least=6, at_most=400),
+        "the current it is to be set to",
+        "32",
+        chosen_by="designer",
+        tried="settings",
+    )
+    lines: tuple[str, ...] = stated(
+        words_of(*LINES),
+        "the lines it will take",
+        "[L1]",
+        required=True,
+        chosen_by="designer",
+        tried="by-hand",
+    )
+    way: str = stated(
+        Name(),
+        "the blank way that is kept for its device",
+        "S1",
+        required=True,
+        names="board.ways",
+    )
+    modules: Amount = stated(
+        count(at_least=1, at_most=12),
+        "how many modules its device will take",
+        "2",
+        chosen_by="designer",
+        tried="counts",
     )
 
 
@@ -2247,6 +2387,11 @@ class Installation(Placed):
         "what keeps the supply within its limit by turning charging down",
         also=(NONE,),
     )
+    shared_limit: SharedLimit | Absent = stated(
+        Section(SharedLimit),
+        "what holds several points within one current together",
+        also=(NONE,),
+    )
     existing_boards: tuple[ExistingBoard, ...] = stated(
         Sections(ExistingBoard), "the boards that are there already"
     )
@@ -2259,6 +2404,9 @@ class Installation(Placed):
     )
     charging_points: tuple[ChargingPoint, ...] = stated(
         Sections(ChargingPoint, at_least=1), "the charging points", required=True
+    )
+    later_points: tuple[LaterPoint, ...] = stated(
+        Sections(LaterPoint), "points for later vehicles that the feed and the board are chosen for"
     )
     electrodes: tuple[Electrode, ...] = stated(Sections(Electrode), "earth electrodes")
     other_sources: tuple[OtherSource, ...] | Absent = stated(

@@ -5,7 +5,7 @@ from firstway.model.installation import Circuit, Installation
 from firstway.model.values import is_known, key_of
 from firstway.workings.bs_iec import bonding, cable, drop, fault_currents, load, loops, opening
 from firstway.workings.nec import working_through as nec
-from firstway.workings.shared import electrodes, heat, other_sources, supply, vehicle
+from firstway.workings.shared import electrodes, heat, other_sources, sharing, supply, vehicle
 from firstway.workings.shared.book import Book, Choices, topic
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Workings
@@ -83,6 +83,9 @@ def _up_to_the_board(book: Book) -> None:
     _loads(book)
     _feed(book)
     supply.demand(book)
+    sharing.shared_limit(book)
+    sharing.one_phase_vehicles(book)
+    sharing.later_points(book)
     _tails(book)
     _electrodes(book)
     fault_currents.at_the_board(book)

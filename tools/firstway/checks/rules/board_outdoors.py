@@ -2,7 +2,7 @@
 
 Why: sun, frost, condensation and strangers reach it, and someone must work at it in the rain.
 Indoors is preferred.
-A pass: indoors. Advice: outdoors.
+A pass: indoors, or outdoors as its maker declares. Advice: outdoors, and nothing declared.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, if_known
@@ -21,6 +21,17 @@ RULE = Rule(
 def check(case: Case) -> Findings:
     place = case.installation.board.place
     location = key_of(place, "location")
+    declared = key_of(case.installation.board.assembly, "declared_outdoors")
+    if location == "outdoors" and declared is True:
+        yield RULE.passes(
+            case,
+            "board",
+            "board",
+            "the board hangs outdoors, and its maker declares it for that",
+            "declared",
+            "declared",
+        )
+        return
     yield RULE.decides(
         case,
         "board",

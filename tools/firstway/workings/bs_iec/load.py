@@ -1,10 +1,13 @@
 """Workings: load: the current a circuit is designed for and the device that guards it."""
 
+from collections.abc import Sequence
+
 from firstway.calculations import load
 from firstway.calculations.adding import added
-from firstway.model.installation import ChargingPoint, Circuit, Feed, ServiceDevice
+from firstway.model.installation import Amount, ChargingPoint, Circuit, Feed, ServiceDevice
 from firstway.model.values import Absent, is_known, key_of
 from firstway.workings.shared.book import Book, topic
+from firstway.workings.shared.sharing import held_together
 from firstway.workings.shared.step import Step
 
 
@@ -88,11 +91,15 @@ def feed_current(book: Book) -> None:
         return
     lines = sorted({line for circuit in installation.circuits for line in circuit.lines})
     on_line = {
-        line: [currents[circuit.name] for circuit in installation.circuits if line in circuit.lines]
+        line: held_together(
+            installation,
+            {each.name: currents[each.name] for each in installation.circuits if line in each.lines},
+        )
         for line in lines
     }
-    line = max(lines, key=lambda name: added(step.value or 0.0 for step in on_line[name]))
-    together = added(step.value or 0.0 for step in on_line[line])
+    line = max(lines, key=lambda name: _sum(on_line[name][0]))
+    items, shared = on_line[line]
+    together = _sum(items)
     limiter = installation.load_limiter
     if (
         is_known(limiter)
@@ -115,11 +122,18 @@ def feed_current(book: Book) -> None:
         "feed",
         title,
         "I_b",
-        on_line[line],
+        items,
         "A",
         "sum of the circuits it feeds; no diversity",
-        note=f"the sum on {line}" if len(lines) > 1 else "",
+        note="; ".join(
+            [*([f"the sum on {line}"] if len(lines) > 1 else []), *([shared] if shared else [])]
+        ),
     )
+
+
+def _sum(items: Sequence[Step | Amount]) -> float:
+    figures = [item.value if isinstance(item, Step) else item for item in items]
+    return added(figure for figure in figures if figure is not None and is_known(figure))
 
 
 @topic

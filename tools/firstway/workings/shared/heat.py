@@ -257,7 +257,7 @@ def _rise(book: Book, total: Step) -> Step:
             "K",
             "formula",
             _absent_of_enclosure(book),
-            "measure the enclosure; a way of mounting other than on a wall or flush is not worked",
+            "measure the enclosure, and look how it is mounted",
         )
     found = heat_transfer_w_per_m2_k(str(enclosure.material))
     through = book.look_up(
@@ -429,7 +429,7 @@ def _absent_of_enclosure(book: Book) -> tuple[Told, ...]:
 
 def _surface(book: Book) -> Step | None:
     enclosure = book.installation.board.enclosure
-    if not is_known(enclosure) or enclosure.mounting not in ("wall", "flush"):
+    if not is_known(enclosure) or not is_known(enclosure.mounting):
         return None
     title = "Surface that gives off heat, each face by its factor"
     size = {
@@ -464,6 +464,16 @@ def _surface(book: Book) -> Step | None:
             formulas.COOLING_SURFACE_FLUSH,
             {"W": size["W"], "H": size["H"], "b_f": factors["b_f"]},
             places=4,
+        )
+    if enclosure.mounting == "free-standing":
+        return book.formula(
+            "cooling-surface",
+            "board",
+            title,
+            formulas.COOLING_SURFACE_FREE,
+            {**size, "b_t": factors["b_t"], "b_s": factors["b_s"]},
+            places=4,
+            note="the sun on a pillar is not in it",
         )
     return book.formula(
         "cooling-surface",

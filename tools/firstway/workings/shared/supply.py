@@ -8,6 +8,7 @@ from firstway.model.installation import LINES, Installation
 from firstway.model.values import is_known, key_of
 from firstway.tables import looking_up as tables
 from firstway.workings.shared.book import Book, topic
+from firstway.workings.shared.sharing import held_together
 from firstway.workings.shared.step import Step
 
 
@@ -81,16 +82,24 @@ def _below_zero(rating: Step, demand_step: Step) -> bool:
 
 @topic
 def _points(book: Book, line: str) -> Step:
-    circuits = [circuit for circuit in book.installation.circuits if line in circuit.lines]
+    items, note = held_together(
+        book.installation,
+        {
+            circuit.name: book.read("design-current", circuit.name)
+            for circuit in book.installation.circuits
+            if line in circuit.lines
+        },
+    )
     return book.total(
         f"points-on-{line}",
         "supply",
         f"New points on {line}, at their set currents",
         "I_p",
-        [book.read("design-current", circuit.name) for circuit in circuits],
+        items,
         "A",
         "sum of the set currents, no diversity",
         places=1,
+        note=note,
     )
 
 
