@@ -5,7 +5,7 @@ the data.
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
 from firstway.drawing.text_width import reserved_width, wrapped
-from firstway.model.installation import Amount, Installation, Way
+from firstway.model.installation import Amount, ChargingPoint, Installation, Way
 from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.figures import figure_in_formula
@@ -109,7 +109,10 @@ def device_facts(installation: Installation, part: Part) -> list[str]:
         )
         return ["main switch", rating] if rating else ["main switch"]
     way = next((way for way in installation.board.ways if way.name == part.name), None)
-    if way is None or part.kind == "blank":
+    if part.kind == "blank":
+        kept = [f"for {each.name}" for each in installation.later_points if each.way == part.name]
+        return [KIND_WORDS["blank"], *kept]
+    if way is None:
         return [KIND_WORDS.get(part.kind, part.kind)]
     if part.kind == "spd":
         kind = (
@@ -185,6 +188,7 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
             if part.name in circuit.supplies[:1]
             for line in cable_words(installation, circuit.name)
         ]
+        lines += [(words, False) for words in several_words(installation, point)]
         lines += surge_lines(installation, part.name)
     elif part.kind == "main-earthing-terminal":
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
@@ -215,6 +219,17 @@ def surge_lines(installation: Installation, *places: str) -> list[tuple[str, boo
         for device in installation.surge_devices
         if device.at in places
     ]
+
+
+def several_words(installation: Installation, point: ChargingPoint) -> list[str]:
+    """What a point among several must say: the limit it shares, and the order of its lines."""
+    shared, lines = installation.shared_limit, []
+    if not isinstance(shared, Absent) and point.name in shared.points:
+        others = ", ".join(name for name in shared.points if name != point.name)
+        lines.append(f"shares {amount(shared.limit_a, 'A')} a line with {others}")
+    if is_known(point.line_order):
+        lines.append(f"lines in order {', '.join(point.line_order)}")
+    return lines
 
 
 def armour_words(installation: Installation) -> list[str]:

@@ -72,7 +72,7 @@ def _cut(words: str) -> tuple[str, ...]:
 
 def labels_beside(front: SeenFront) -> tuple[CoverLabel, ...]:
     """What is to be told at another place than the board."""
-    told = [*_unknown_sources(front), *_limiter(front), *_own_earth(front)]
+    told = [*_unknown_sources(front), *_limiter(front), *_shared(front), *_own_earth(front)]
     if front.installation.rules != "nec":
         told.append(_chart(front))
     return tuple(CoverLabel("", title, words, why) for title, words, why in told)
@@ -280,6 +280,23 @@ def _limiter(front: SeenFront) -> Iterator[_Beside]:
         "At the limiter",
         f"The load is held within {limit}: leave setting and sensor as they are.",
         _why(front, "The supply counts on it"),
+    )
+
+
+def _shared(front: SeenFront) -> Iterator[_Beside]:
+    shared = front.installation.shared_limit
+    if isinstance(shared, Absent):
+        return
+    limit = (
+        f"{figure_in_formula(float(shared.limit_a))} A"
+        if is_known(shared.limit_a)
+        else f"{BLANK_LINE} A"
+    )
+    yield (
+        "At each of the points",
+        f"{' and '.join(shared.points)} keep within {limit} on each line together: leave setting"
+        " and link as they are.",
+        _why(front, "Cable and devices are chosen for it", bs7671="722.311.201"),
     )
 
 

@@ -198,6 +198,11 @@ def enclosure_words(front: SeenFront) -> str:
         if is_known(enclosure.mounting)
         else []
     )
+    opens = key_of(enclosure.pillar, "opens_with")
+    words += [f"a pillar opened by {opens}"] if is_known(opens) else []
+    cupboard = key_of(front.installation.board.place, "cupboard")
+    stairs = is_known(cupboard) and cupboard.under_stairs is True
+    words += ["in a cupboard under stairs"] if stairs else []
     words += [str(enclosure.ip)] if is_known(enclosure.ip) else []
     asked = f" {begun(' and '.join(missing))} not known: ask the maker." if missing else ""
     return f"{material}: {', '.join(words)}.{asked}" if words else f"{material}.{asked}"

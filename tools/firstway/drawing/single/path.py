@@ -9,7 +9,7 @@ from typing import Literal
 
 from firstway.checks.places import way_in_words
 from firstway.drawing.more_symbols import LoadLimiterSymbol
-from firstway.drawing.part_words import armour_words
+from firstway.drawing.part_words import armour_words, several_words
 from firstway.drawing.single import words
 from firstway.drawing.symbols import (
     CircuitBreaker,
@@ -580,6 +580,7 @@ def _point(said: _Said, circuit: Circuit) -> PathPoint:
     lines = words.point_words(point)
     if len(points) > 1:
         lines.insert(1, "with " + ", ".join(other.name for other in points[1:]))
+    lines += several_words(installation, point)
     lines += words.earthed_words(point, installation.electrode(str(point.earthed_by)))
     figures = said.steps("point", circuit.name)
     for other in points:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from firstway.calculations.adding import added
 from firstway.choosing.completing import Completed
-from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words
+from firstway.drawing.part_words import CONSTRUCTION, amount, rating_words, several_words
 from firstway.model.installation import (
     Cable,
     ChargingPoint,
@@ -453,10 +453,17 @@ def single_line_description(
             f" {', '.join(cable_lines(circuit.name, circuit.cable, circuit.route))} to"
             f" {'; '.join(', '.join(point_words(point)) for point in points)}."
         )
+        for point in points:
+            told = several_words(installation, point)
+            sentences += [f"{point.name}: {', '.join(told)}."] if told else []
         sentences += [
             f"{point.name} is earthed by {_earth_of(point, installation.rules)}."
             for point in points
         ]
+    for later in installation.later_points:
+        sentences.append(
+            f"Way {later.way} is kept for {later.name}, {amount(later.current_a, 'A')}."
+        )
     for vehicle in installation.vehicles:
         sentences.append(f"At {vehicle.at}: {', '.join(vehicle_words(vehicle))}.")
     sentences += [
