@@ -68,8 +68,8 @@ LOST_TOGETHER = Formula(
 )
 WITH_LATER_POINTS = Formula(
     "with_later_points",
-    "I_w = I_b + I_z",
-    {"I_w": "A", "I_b": "A", "I_z": "A"},
+    "I_w = I_b + I_2",
+    {"I_w": "A", "I_b": "A", "I_2": "A"},
     "what is fitted now and what is to come, no diversity",
     standing="computed",
 )

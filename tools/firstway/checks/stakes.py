@@ -62,7 +62,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
         plug-connected
         plain-socket lead-size lead-length nec-lead-length surge-varistor-voltage
         surge-continuous-voltage nec-surge-continuous-voltage nec-surge-backup surge-backup
-        surge-short-circuit-rating surge-impulse-current nec-surge-fault-rating surge-state enclosure-material cupboard-fire later-point-room
+        surge-short-circuit-rating surge-impulse-current nec-surge-fault-rating surge-state
+        enclosure-material cupboard-fire later-point-room
         assembly-standard assembly-scope devices-declared nec-panel-listed
         nec-main-agrees nec-listed device-direction
         supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size

@@ -805,19 +805,27 @@ class Cupboard(Placed):
 
     under_stairs: YesNo = stated(Flag(), "whether it is under stairs", chosen_by="site")
     only_way_out: YesNo = stated(
-        Flag(), "whether those stairs are the only way out of a storey", chosen_by="site"
+        Flag(),
+        "whether those stairs are the only way out of a storey",
+        when="under_stairs: true",
+        chosen_by="site",
     )
     lined: YesNo = stated(
         Flag(),
         "whether the stairs above it are lined with board that keeps fire from them",
+        when="under_stairs: true",
         chosen_by="site",
     )
     alarm: YesNo = stated(
-        Flag(), "whether a fire alarm is fitted that is heard in the rooms above", chosen_by="site"
+        Flag(),
+        "whether a fire alarm is fitted that is heard in the rooms above",
+        when="under_stairs: true",
+        chosen_by="site",
     )
     kept_clear: YesNo = stated(
         Flag(),
         "whether nothing is stored against the board and it can be reached at once",
+        when="under_stairs: true",
         chosen_by="site",
     )
 
@@ -963,7 +971,9 @@ class Pillar(Placed):
         word("hand", "key", "tool"), "what its door opens with", chosen_by="maker"
     )
     impact: Trade = stated(
-        word("IK07", "IK08", "IK09", "IK10"), "its code for blows, as on its plate", chosen_by="maker"
+        word("IK07", "IK08", "IK09", "IK10"),
+        "its code for blows, as on its plate",
+        chosen_by="maker",
     )
     guarded_from_vehicles: YesNo = stated(
         Flag(), "whether its place, a kerb or a post keeps vehicles off it", chosen_by="site"

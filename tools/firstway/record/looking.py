@@ -166,7 +166,7 @@ def to_find(installation: Installation, sheet: SiteSheet) -> tuple[ToFind, ...]:
         )
         if row.sheet not in (sheet, "both") or row.rules and not decides:
             continue
-        if row.key.startswith("load_limiter.") and not _has_limiter(installation):
+        if row.key.partition(".")[0] in _SPOKEN_OF and not _spoken_of(installation, row.key):
             continue
         for place in _places(installation, row.key.split(".")):
             if "*" in place.path and row.key.rpartition(".")[2] in _ONCE_NAMED:
@@ -183,10 +183,13 @@ _ONCE_NAMED = frozenset(
 )
 
 
-def _has_limiter(installation: Installation) -> bool:
-    """Whether the file states a load limiter; where none was spoken of, nothing of it is asked."""
-    limiter = installation.load_limiter
-    return not isinstance(limiter, Absent) and not _assumed(installation, limiter)
+# Of these nothing is asked where the file does not speak of them.
+_SPOKEN_OF = ("load_limiter", "shared_limit")
+
+
+def _spoken_of(installation: Installation, key: str) -> bool:
+    section = getattr(installation, key.partition(".")[0])
+    return not isinstance(section, Absent) and not _assumed(installation, section)
 
 
 @dataclass(frozen=True)
@@ -382,6 +385,13 @@ _APART: Mapping[str, Callable[[Installation, Any], bool]] = {
     "an armoured cable": _other_than("construction", "armoured"),
     "an enclosure of metal": _other_than("material", "steel", "aluminium"),
     "a measure is there": lambda job, section: _stated(job, section, "measure") == NONE,
+    "meter_box: true": _other_than("meter_box", True),
+    "under_stairs: true": _other_than("under_stairs", True),
+    "mounting: free-standing": _other_than("mounting", "free-standing"),
+    "a board outdoors": lambda job, _: _other_than("location", "outdoors")(job, job.board.place),
+    "a point of three lines": lambda job, _: all(
+        len(point.lines) < 3 for point in job.charging_points
+    ),
     "changeover: true": _other_than("changeover", True),
     "works_without_network: true": _other_than("works_without_network", True),
     "photovoltaic": _other_than("kind", "photovoltaic"),
@@ -398,6 +408,11 @@ _WHERE = {
     "an enclosure of metal": "on an enclosure of metal",
     "a measure is there": "where there is such a measure",
     "board.place.building: detached": "at a board in another building",
+    "meter_box: true": "where it hangs in a meter box",
+    "under_stairs: true": "under stairs",
+    "mounting: free-standing": "of a pillar",
+    "a board outdoors": "of a board outdoors",
+    "a point of three lines": "of points of three lines",
     "changeover: true": "where there is a changeover",
     "works_without_network: true": "of a source that works without the network",
     "photovoltaic": "of photovoltaic modules",

@@ -30,7 +30,11 @@ def check(case: Case) -> Findings:
     for key, there, not_there in (
         ("lined", "the stairs above the board are lined", "the stairs above it are not lined"),
         ("alarm", "a fire alarm is heard above", "no fire alarm is heard in the rooms above"),
-        ("kept_clear", "nothing is stored against the board", "things are stored against the board"),
+        (
+            "kept_clear",
+            "nothing is stored against the board",
+            "things are stored against the board",
+        ),
     ):
         held = getattr(cupboard, key)
         if not is_known(held):

@@ -2,9 +2,8 @@
 
 Why: a pillar stands where people pass and vehicles turn. A door that opens by hand is open to
 children; a thin box is broken by a bumper or a boot, and live parts are bare.
-A pass: opened by a key or a tool, IK08 or more, guarded from vehicles. A fail: by hand. Advice: IK07
-where the public passes, or nothing that keeps vehicles off. The numbers of clauses were not
-confirmed.
+A pass: opened by a key or a tool, IK08 or more, guarded from vehicles. A fail: by hand. Advice:
+IK07, or nothing that keeps vehicles off. The numbers of clauses were not confirmed.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, if_known
@@ -52,6 +51,4 @@ def check(case: Case) -> Findings:
         elif kept:
             yield RULE.passes(case, "board", "board", holds, "there", "there")
         else:
-            yield RULE.says(
-                case, "advice", "board", "board", f"{breaks}: choose or set it better"
-            )
+            yield RULE.says(case, "advice", "board", "board", f"{breaks}: choose or set it better")

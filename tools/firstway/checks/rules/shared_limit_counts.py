@@ -24,7 +24,10 @@ def check(case: Case) -> Findings:
     if not is_known(shared):
         return
     for kept, words in case.each(
-        ((shared.declared, "declared by the maker of the points"), (shared.documented, "written down"))
+        (
+            (shared.declared, "declared by the maker of the points"),
+            (shared.documented, "written down"),
+        )
     ):
         yield RULE.decides(
             case,

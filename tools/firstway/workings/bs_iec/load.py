@@ -93,7 +93,11 @@ def feed_current(book: Book) -> None:
     on_line = {
         line: held_together(
             installation,
-            {each.name: currents[each.name] for each in installation.circuits if line in each.lines},
+            {
+                each.name: currents[each.name]
+                for each in installation.circuits
+                if line in each.lines
+            },
         )
         for line in lines
     }

@@ -181,9 +181,7 @@ def _first(order: Sequence[str] | Absent) -> str:
 
 def _circuit(book: Book, point: ChargingPoint) -> str:
     return next(
-        circuit.name
-        for circuit in book.installation.circuits
-        if point.name in circuit.supplies
+        circuit.name for circuit in book.installation.circuits if point.name in circuit.supplies
     )
 
 
@@ -199,7 +197,7 @@ def later_points(book: Book) -> None:
             f"later-on-{line}",
             "supply",
             f"Later points on {line}, at the currents they are to be set to",
-            "I_z",
+            "I_2",
             [point.current_a for point in later if line in point.lines],
             "A",
             "sum of the set currents, no diversity",
@@ -217,7 +215,7 @@ def later_points(book: Book) -> None:
                 "supply",
                 f"{title}, on {line}",
                 formulas.WITH_LATER_POINTS,
-                {"I_b": book.read(now.format(line), "supply"), "I_z": coming[line]},
+                {"I_b": book.read(now.format(line), "supply"), "I_2": coming[line]},
                 places=1,
             )
             for line in lines
