@@ -32,7 +32,8 @@ from firstway.record.site_sheets import SITE_SHEETS, WHO
 
 WHY_NOT = Path(firstway.record.looking.__file__).with_name("not_asked.csv")
 FOREIGN = Path(__file__).parents[1] / "engine/survey/pellmoor.yaml"
-PLACES = ("avocet", "coot", "curlew", "heron", "rowan", "teasel", "wren")  # what they alone state is asked too
+# what they alone state is asked too
+PLACES = ("avocet", "coot", "curlew", "heron", "rowan", "teasel", "wren")
 PAIRS = [(row.key, rule) for row in walk() for rule in row.rules]
 
 
@@ -145,6 +146,16 @@ _BATTERY = "other_sources = [{name: cell, kind: battery}]"
 # Rules that no pass of a shipped job shows to hang on the key: what must hold in the job first, and
 # the value that moves the rule.
 MOVED: dict[tuple[str, str], tuple[str, tuple[str, ...], str]] = {
+    ("board.place.meter_box_agreed", "meter-box"): (
+        "coot",
+        (),
+        "board.place.meter_box_agreed = false",
+    ),
+    ("board.place.cupboard.only_way_out", "cupboard-fire"): (
+        "wren",
+        ("board.place.cupboard.lined = false",),
+        "board.place.cupboard.only_way_out = false",
+    ),
     ("premises.service_work", "nec-emergency-disconnect"): (
         "alder",
         (),

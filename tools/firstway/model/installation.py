@@ -1802,7 +1802,6 @@ class LaterPoint(Placed):
         "the blank way that is kept for its device",
         "S1",
         required=True,
-        names="board.ways",
     )
     modules: Amount = stated(
         count(at_least=1, at_most=12),
