@@ -33,7 +33,7 @@ from firstway.record.site_sheets import SITE_SHEETS, WHO
 WHY_NOT = Path(firstway.record.looking.__file__).with_name("not_asked.csv")
 FOREIGN = Path(__file__).parents[1] / "engine/survey/pellmoor.yaml"
 # what they alone state is asked too
-PLACES = ("avocet", "coot", "curlew", "heron", "rowan", "teasel", "wren")
+PLACES = tuple("avocet coot curlew heron mallow rowan teasel wren yarrow".split())
 PAIRS = [(row.key, rule) for row in walk() for rule in row.rules]
 
 

@@ -20,6 +20,7 @@ from firstway.model.evidence import scope
 from firstway.model.installation import (
     Amount,
     Circuit,
+    ExistingBoard,
     Installation,
     OpenPen,
     OtherSource,
@@ -29,7 +30,7 @@ from firstway.model.installation import (
     Way,
 )
 from firstway.model.lines import residual_device_at_origin
-from firstway.model.values import NONE, UNKNOWN, Absent, is_known, key_of
+from firstway.model.values import NONE, UNKNOWN, Absent, Placed, is_known, key_of, path_of
 from firstway.tables.looking_up import open_pen
 from firstway.tables.reading import Gap, Read, rcd_limit
 
@@ -45,6 +46,23 @@ class ResidualAhead:
     delay: Trade
     rated_residual_current_ma: Amount
     shared: bool = False
+
+
+_OLDER_THAN = 1990
+"""Boards of that year and later have neither rewirable fuses nor what stood beside them (common
+practice)."""
+
+
+def is_written(case: Case, section: Placed | Absent, key: str) -> bool:
+    """Whether the file says something of a key, were it that it is not known."""
+    return is_known(section) and path_of(section, key) in case.installation.lines_of
+
+
+def asked_of_old(case: Case, board: ExistingBoard, key: str) -> bool:
+    """Whether a question about old boards is asked of this one: it is old, nobody knows its year,
+    or its file answers."""
+    year = board.year
+    return is_written(case, board, key) or not is_known(year) or year < _OLDER_THAN
 
 
 def cable_not_described(installation: Installation) -> str:

@@ -23,7 +23,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         line-on-earth line-and-neutral-crossed means-of-earthing earth-bar-joined
         detached-board-earth detached-bonding detached-feed-bonding nec-detached-electrode
         protective-path circuit-without-protective-conductor fault-opens-in-time
-        enclosure-earthed class-two-kept nec-grounding-conductor
+        enclosure-earthed class-two-kept voltage-operated-breaker nec-grounding-conductor
         nec-neutral-not-bonded nec-rod disconnection-time loop-impedance reading-against-limit
         residual-current-at-the-point additional-protection-delay residual-type
         type-ac-ahead type-b-not-blinded nec-personnel-protection nec-gfci open-pen-outdoors
@@ -34,7 +34,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         source-leaves-network source-earthing-alone source-isolation source-label
         source-residual-type other-sources live-with-switch-open main-switch-poles
         line-and-neutral-open nec-opens-ungrounded supply-at-load-end
-        neutral-and-earth-apart neutral-through-device live-conductors-complete
+        neutral-and-earth-apart neutral-through-device borrowed-neutral live-conductors-complete
         lines-crossed built-in-residual devices-to-be-had direct-current-adds-up neutral-needed
         fuse-in-neutral colours-of-the-rules feed-from-agrees supply-loop-declared
         supply-voltages-agree supply-voltage supply-figures-agree spare-ways-blanked pillar-guarded
@@ -66,7 +66,8 @@ RULES_AT_STAKE: dict[Stake, str] = {
         enclosure-material cupboard-fire later-point-room
         assembly-standard assembly-scope devices-declared nec-panel-listed
         nec-main-agrees nec-listed device-direction
-        supply-end device-when-warm place-temperature nec-nm-cable surge-earth-lead-size
+        rewirable-fuses tails-metal supply-end device-when-warm board-in-sun place-temperature
+        place-altitude nec-nm-cable surge-earth-lead-size
         nec-surge-lead-size surge-live-lead-size one-opening next-rating-up torque-stated
         nec-terminal-torque ferrules enclosure-heat"""
     ),
@@ -76,7 +77,7 @@ RULES_AT_STAKE: dict[Stake, str] = {
         nec-other-source
         limiter-leaves-nothing limiter-below-service limiter-sensor limiter-fails-safe
         shared-limit-fails-safe shared-limit-counts shared-limit-leaves-each line-order-turns
-        limiter-documented nec-load-management setting-locked looped-supply meter-box
+        limiter-documented nec-load-management setting-locked looped-supply shared-mains meter-box
         tails-length isolator-ahead nec-emergency-disconnect demand-near-rating
         network-notice"""
     ),

@@ -78,6 +78,7 @@ _WHEN = {
     "board.place.building: detached": "a board in another building",
     "earthed_by: conductor": "metal that a conductor of its own earths",
     "changeover: true": "a source with a changeover",
+    "shared_mains: true": "mains of a building that others draw from too",
     "works_without_network: true": "a source that works without the network",
     "tethered": "a point with a lead of its own",
     "ze, zs, r1-plus-r2, electrode, electrode-lead, continuity": "a test that gives ohms",

@@ -11,7 +11,7 @@ from firstway.files.plain_values import suggestion
 from firstway.model.cables_agree import cables_disagree
 from firstway.model.installation import LINES, Installation, Reading, Way
 from firstway.model.lines import lines_given, lines_of_way
-from firstway.model.values import NONE, Named, is_known
+from firstway.model.values import NONE, Named, is_known, key_of
 from firstway.problems import Problem
 
 RESERVED_NAMES = (
@@ -40,6 +40,15 @@ BS_EDITIONS = ("2018", "2018+A1:2020", "2018+A2:2022", "2018+A3:2024", "2018+A4:
 """Editions of BS 7671 that a file may name."""
 NEC_EDITIONS = ("2017", "2020", "2023", "2026")
 """Editions of NFPA 70 that a file may name."""
+
+
+NO_IT = (
+    "an IT supply is not worked here: at its first fault to earth nothing opens (IEC 60364-4-41"
+    " 411.6, from memory), so no loop and no disconnection that is worked here holds for it",
+    "stop, and leave the point to whoever designs and watches that supply; work it here where a"
+    " transformer makes a TN or TT supply for it",
+)
+"""Why a supply without an earth is refused, and what to do."""
 
 
 def disagreements(installation: Installation) -> list[Problem]:
@@ -92,11 +101,19 @@ def _editions(installation: Installation) -> Iterator[Problem]:
 def _supply(installation: Installation) -> Iterator[Problem]:
     supply = installation.supply
     say = lambda key, message, hint: _problem(installation, f"supply.{key}", message, hint)
-    if (supply.system == "grounded") != (installation.rules == "nec"):
+    if supply.system == "IT":
+        yield say("system", *NO_IT)
+    elif (supply.system == "grounded") != (installation.rules == "nec"):
         yield say(
             "system",
             f"the system '{supply.system}' does not belong to the rules '{installation.rules}'",
             "nec: grounded; bs7671 and iec60364: TN-S, TN-C-S or TT",
+        )
+    if supply.tails_metal == "aluminium" and is_known(key_of(supply.cable, "csa_mm2")):
+        yield say(
+            "cable.csa_mm2",
+            "the tails are of aluminium, and every figure here is of copper",
+            "write `csa_mm2: unknown`; whoever replaces the tails states the size of the copper",
         )
     if supply.phases not in (1, 3):
         yield say("phases", f"'supply.phases' is {supply.phases}", "write 1 or 3")
@@ -116,7 +133,7 @@ def _supply(installation: Installation) -> Iterator[Problem]:
             "a TT supply has no earth of the network",
             "write `ze_ohm: none`; the loop closes through electrode and source_electrode_ohm",
         )
-    if supply.ze_ohm == NONE and supply.system != "TT":
+    if supply.ze_ohm == NONE and supply.system not in ("TT", "IT"):
         yield say(
             "ze_ohm",
             f"a {supply.system} supply has an earth fault loop",

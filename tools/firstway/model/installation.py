@@ -432,8 +432,8 @@ class Supply(Placed):
     """What the network brings to the origin."""
 
     system: str = stated(
-        word("TN-S", "TN-C-S", "TT", "grounded"),
-        "how the supply is earthed; `grounded` is that of nec",
+        word("TN-S", "TN-C-S", "TT", "IT", "grounded"),
+        "how the supply is earthed; `grounded` is that of nec, `IT` is refused with its reason",
         required=True,
         chosen_by="site",
     )
@@ -501,6 +501,23 @@ class Supply(Placed):
         Flag(), "whether an isolator stands ahead of the tails", chosen_by="site"
     )
     looped: YesNo = stated(Flag(), "whether the supply goes on to a neighbour", chosen_by="site")
+    shared_mains: YesNo = stated(
+        Flag(),
+        "whether it comes by mains of the building that others draw from too, as in a block of"
+        " flats",
+        chosen_by="site",
+    )
+    shared_mains_agreed: YesNo = stated(
+        Flag(),
+        "whether whoever owns those mains agreed in writing to the load of the points",
+        when="shared_mains: true",
+        chosen_by="site",
+    )
+    tails_metal: Trade = stated(
+        word("copper", "aluminium"),
+        "what the conductors of the tails are made of",
+        chosen_by="site",
+    )
     double_or_reinforced_insulation: YesNo = stated(
         Flag(),
         "whether the tails and what they run through are of class II or equivalent",
@@ -705,6 +722,26 @@ class ExistingBoard(Placed):
         when="another source feeds into it",
         chosen_by="site",
     )
+    circuit_devices: Trade = stated(
+        word("rewirable-fuses", "cartridge-fuses", "breakers"),
+        "what protects its circuits; where it has several kinds, the oldest of them",
+        when="bs7671 and iec60364",
+        chosen_by="site",
+    )
+    voltage_operated_breaker: YesNo = stated(
+        Flag(),
+        "whether an earth-leakage breaker of the voltage-operated kind stands between it and its"
+        " electrode",
+        when="bs7671 and iec60364",
+        chosen_by="site",
+    )
+    borrowed_neutral: YesNo = stated(
+        Flag(),
+        "whether two of its circuits share one neutral, as lamps of stairs with two switches often"
+        " do",
+        when="bs7671 and iec60364",
+        chosen_by="site",
+    )
     spare_ways: Amount = stated(
         count(), "how many of its ways are free, that of the feed counted", "0", chosen_by="site"
     )
@@ -854,6 +891,15 @@ class Place(Placed):
     cupboard: Cupboard | Absent = stated(
         Section(Cupboard), "the cupboard it hangs in", also=(NONE,), chosen_by="site"
     )
+    in_sun: YesNo = stated(
+        Flag(), "whether the sun shines on its enclosure at some time of the day", chosen_by="site"
+    )
+    altitude_m: Amount = stated(
+        Number(at_least=-500, at_most=9000),
+        "how high above the sea it hangs",
+        "120",
+        chosen_by="site",
+    )
 
 
 @dataclass(frozen=True)
@@ -883,6 +929,33 @@ class Assembly(Placed):
         words_of(*DEVICES_TO_BE_HAD),
         "what its maker has for it, of what can guard a charging point",
         "[rcd, breaker]",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    warmest_ambient_c: Amount = stated(
+        Number(at_least=-40, at_most=80),
+        "the warmest air its maker declares it for, with the devices fitted in it",
+        "55",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    coldest_ambient_c: Amount = stated(
+        Number(at_least=-60, at_most=40),
+        "the coldest air its maker declares it for, with the devices fitted in it",
+        "-25",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    highest_altitude_m: Amount = stated(
+        Number(at_least=0, at_most=9000),
+        "the greatest height above the sea its maker declares it for",
+        "2500",
+        also=(UNDECLARED,),
+        chosen_by="maker",
+    )
+    for_sun: YesNo = stated(
+        Flag(),
+        "whether its maker declares it for sun on its enclosure in the warmest air",
         also=(UNDECLARED,),
         chosen_by="maker",
     )

@@ -393,6 +393,7 @@ _APART: Mapping[str, Callable[[Installation, Any], bool]] = {
         len(point.lines) < 3 for point in job.charging_points
     ),
     "changeover: true": _other_than("changeover", True),
+    "shared_mains: true": _other_than("shared_mains", True),
     "works_without_network: true": _other_than("works_without_network", True),
     "photovoltaic": _other_than("kind", "photovoltaic"),
     "board.place.building: detached": lambda job, _: _other_than("building", "detached")(
@@ -414,6 +415,7 @@ _WHERE = {
     "a board outdoors": "of a board outdoors",
     "a point of three lines": "of points of three lines",
     "changeover: true": "where there is a changeover",
+    "shared_mains: true": "where mains of the building are shared",
     "works_without_network: true": "of a source that works without the network",
     "photovoltaic": "of photovoltaic modules",
 }

@@ -336,8 +336,8 @@ def loading_factor(standard: str, circuits: int) -> Read | Gap:
 
 
 def service_condition(quantity: str) -> Read | Gap:
-    """Normal service conditions in C: lowest-indoor-c, highest-c, highest-24-h-mean-c,
-    lowest-outdoor-c, breaker-reference-c.
+    """Normal service conditions: in C lowest-indoor-c, highest-c, highest-24-h-mean-c,
+    lowest-outdoor-c, breaker-reference-c; in m highest-altitude-m.
     """
     return read_one("service_conditions", "value", quantity=quantity)
 

@@ -2,11 +2,13 @@
 
 Why: boards and devices are tried between set temperatures, and breakers open early when hot. A
 plant room or a south wall can leave that range.
-A pass: 25 °C indoors. Advice: outside the range. Warm for a whole day: not known; ask the maker.
+A pass: 25 °C indoors; or what the maker of the board declares it for. Advice: outside the range.
+Warm for a whole day: not known; ask the maker. What each device and cable carries there is another
+question.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, of_file, of_table, within
-from firstway.model.values import key_of
+from firstway.model.values import is_known, key_of
 from firstway.tables.reading import service_condition
 
 RULE = Rule(
@@ -32,6 +34,12 @@ def check(case: Case) -> Findings:
     high, mean = (
         of_table(service_condition(quantity)) for quantity in ("highest-c", "highest-24-h-mean-c")
     )
+    assembly = case.installation.board.assembly
+    warmest, coldest = key_of(assembly, "warmest_ambient_c"), key_of(assembly, "coldest_ambient_c")
+    if is_known(warmest):
+        high = mean = of_file(warmest, "")
+    if is_known(coldest):
+        low = of_file(coldest, "")
     ask = lambda message, limit: RULE.says(
         case, "unknown", "board", "board", f"not known: {message}", air.value, limit, "C"
     )
@@ -44,7 +52,8 @@ def check(case: Case) -> Findings:
             "board",
             "board",
             f"it is too {'hot' if air.value > high.value else 'cold'} here for what boards and"
-            " breakers are tried at: hang it elsewhere, or have its maker declare it",
+            " breakers are tried at, or this one is declared for: hang it elsewhere, or have its"
+            " maker declare it",
             air.value,
             high.value if air.value > high.value else low.value,
             "C",
@@ -60,7 +69,9 @@ def check(case: Case) -> Findings:
             case,
             "board",
             "board",
-            "the air stays within the board's normal service conditions",
+            "its maker declares the board for this air"
+            if is_known(warmest) or is_known(coldest)
+            else "the air stays within the board's normal service conditions",
             air.value,
             high.value,
             "C",
