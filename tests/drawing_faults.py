@@ -53,8 +53,8 @@ def faults_in(svg: str) -> tuple[Fault, ...]:
         Fault("id used twice", name)
         for name in sorted({i for i in reading.ids if reading.ids.count(i) > 1})
     ]
-    least = re.search(r"\bfw-least-(\d+)", reading.root.attrib.get("class", ""))
-    scale = int(least[1]) * WIDTH_STEP / width if least else 0.0
+    least = re.findall(r"\bfw-least-(\d+)", reading.root.attrib.get("class", ""))
+    scale = sum(map(int, least)) * WIDTH_STEP / width
     faults += [
         Fault("file holds an address", found)
         for found in re.findall(r'(?:href|src)="(?!#)[^"]*"|url\([^#)][^)]*\)', svg)

@@ -324,10 +324,12 @@ def narrow_faults(shown: Drawn) -> list[str]:
     """
     root = ElementTree.fromstring(shown.svg)
     left, top, width, height = map(float, root.attrib["viewBox"].split())
-    crop = dict(re.findall(r"fw-(from|over|cut)-(\d+)", root.attrib["class"]))
+    crop = Counter[str]()
+    for name, steps in re.findall(r"fw-(from|over|cut)-(\d+)", root.attrib["class"]):
+        crop[name] += int(steps)  # classes that add up
     step = width / 32
-    first, low = left + int(crop["from"]) * step, top + height - int(crop["cut"]) * step
-    last = first + int(crop["over"]) * step
+    first, low = left + crop["from"] * step, top + height - crop["cut"] * step
+    last = first + crop["over"] * step
     parents = {each: parent for parent in root.iter() for each in parent}
     rings = [each for each in root.iter() if parents.get(each, root).get("class") == "znumber"]
     rings = [each.attrib for each in rings if each.tag.endswith("}circle")]
@@ -341,7 +343,8 @@ def narrow_faults(shown: Drawn) -> list[str]:
     heads = [float(each.get("y", 0)) for foot in feet for each in foot.iter() if each.get("y")]
     if heads and min(heads) < low - 12:
         wrong.append("the foot's room stays empty")
-    if 16 * 306 / (last - first) < LEAST_PX:
+    letters = 21.5 if "fw-wide" in root.attrib["class"].split() else 16
+    if letters * 306 / (last - first) < LEAST_PX:
         wrong.append("letters are below 9 px")
     return wrong
 

@@ -149,7 +149,7 @@ def lifelike_rules() -> str:
         ".zlead{stroke:currentColor;stroke-width:.9}"
         ".zdot{stroke:currentColor;stroke-width:4.8;stroke-linecap:round}"
         ".znumber{display:none}.znumber circle{fill:var(--fw-paper);stroke:currentColor}"
-        ".fw-lifelike .znumber text{font-size:16px;font-weight:700}"
+        ".fw-lifelike .znumber text{font-size:var(--fw-letters,16px);font-weight:700}"
         + "".join(
             f".z{name}{{fill:{inks[name].light};fill:var(--fw-{fills[name]})}}"
             for name in (*MATERIALS, *_STROKED)
@@ -244,7 +244,9 @@ _NARROW = (
     ".md-typeset .zkey li{text-align:left;margin:0 0 .1em 2em}"
     "@media screen and (max-width:37.5rem){"
     ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
-    ".fw-lifelike :is(.zf,.zm){font-size:16px}.fw-lifelike .zclose text{font-size:13.7px}"
+    ".fw-lifelike :is(.zf,.zm){font-size:var(--fw-letters,16px)}"
+    ".sheet>svg.fw-wide{--fw-letters:21.5px}"
+    ".fw-lifelike .zclose text{font-size:calc(var(--fw-letters,16px)*.857)}"
     ".sheet>svg.fw-close-up{min-width:0}.fw-close-up text{font-size:12.8px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"
 ) + _NUMBERED

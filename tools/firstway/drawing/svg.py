@@ -81,41 +81,82 @@ class Drawn:
 
 
 def least_width(width: float) -> str:
-    """The class of a drawing this many units wide that keeps it readable on a narrow screen."""
-    return f"fw-least-{min(math.ceil(width * LEAST_SCALE / WIDTH_STEP), _MOST_WIDTHS)}"
+    """The classes of a drawing this many units wide that keep it readable on a narrow screen."""
+    return _classes("least", min(math.ceil(width * LEAST_SCALE / WIDTH_STEP), _MOST_WIDTHS))
 
 
-def widths_stylesheet(page: str | None = None) -> str:
-    """A rule for each class of `least_width`, or for those that a page names; and for what narrow
-    screens show of the lifelike view.
+def _classes(name: str, count: int) -> str:
+    """A count as classes that add up, tens and ones: so few rules serve every drawing.
+
+    >>> _classes("least", 57)
+    'fw-least-50 fw-least-7'
     """
-    places: Iterable[int] = range(1, _MOST_WIDTHS + 1)
-    if page is not None:
-        places = sorted({int(place) for place in re.findall(r"\bfw-least-(\d+)", page)})
-    rules = "".join(f".fw-least-{place}{{min-width:{place * WIDTH_STEP}px}}\n" for place in places)
-    cropped = page is None or re.search(r"\bfw-(?:lifelike|numbered)\b", page)
-    return rules + (_parts_stylesheet(page) if cropped else "")
+    parts = count // 10 * 10, count % 10
+    return " ".join(f"fw-{name}-{part}" for part in parts if part) or f"fw-{name}-0"
+
+
+def _counted(name: str, most: int) -> str:
+    """The rules of these classes up to `most`: each sets its part, `_sum` adds them."""
+    parts = (*range(1, 10), *range(10, most + 1, 10))
+    return "".join(
+        f".fw-{name}-{each}{{--fw-{name}-{10 if each > 9 else 1}:{each}}}" for each in parts
+    )
+
+
+def _sum(name: str) -> str:
+    return f"(var(--fw-{name}-10,0) + var(--fw-{name}-1,0))"
 
 
 PARTS = 32
 """Steps in which a narrow screen crops a drawing."""
 _MOST_CUT = 64
 """How many steps a narrow screen cuts off a drawing's beginning or end at most."""
+_WIDE = 600.0
+"""Units across of which a screen of 390 px shows the letters of the lifelike view under 9 px."""
 WORDED = 450.0
 """Units across of which a screen of 390 px shows words at 9 px."""
+
+
+def widths_stylesheet() -> str:
+    """What the classes of `least_width`, `shown_part` and `cut_part` do: how small a drawing may
+    become, and what a narrow screen leaves out before, beside and below.
+    """
+    most = {"from": PARTS, "over": PARTS, "cut": _MOST_CUT, "top": _MOST_CUT}
+    over, first, top, cut = (f"var(--fw-{name})" for name in ("over", "from", "top", "cut"))
+    sums = "".join(f"--fw-{name}:calc{_sum(name)};" for name in most)
+    return (
+        f"{_counted('least', _MOST_WIDTHS)}"
+        f"svg.fw-drawing{{min-width:calc({_sum('least')}*{WIDTH_STEP}px)}}\n"
+        "@media screen and (max-width:37.5rem){"
+        f"{''.join(_counted(*each) for each in most.items())}"
+        ".sheet:has(>:is(.fw-lifelike,.fw-numbered)){overflow:clip!important}"
+        f".sheet>svg:is(.fw-lifelike,.fw-numbered){{{sums}"
+        f"min-width:0;max-width:none;width:calc(100%*{PARTS}/{over});"
+        f"margin-left:calc(-100%*{first}/{over});"
+        f"margin-top:calc(-100%*{top}/{over});"
+        f"margin-bottom:calc(-100%*{cut}/{over})}}}}\n"
+    )
 
 
 def shown_part(width: float, first: float, last: float) -> str:
     """The classes of a drawing of which a narrow screen shows what lies from `first` to `last`
     units, and nothing else.
     """
+    start, over = _steps(width, first, last)
+    wide = " fw-wide" if over * width / PARTS > _WIDE else ""
+    before = f"{_classes('from', start)} " if start else ""
+    return f"{before}{_classes('over', over)}{wide}"
+
+
+def _steps(width: float, first: float, last: float) -> tuple[int, int]:
+    """At which step begins what is shown from `first` to `last`, and how many it takes."""
     start = max(0, math.floor(first / width * PARTS))
-    return f"fw-from-{start} fw-over-{min(PARTS, math.ceil(last / width * PARTS)) - start}"
+    return start, min(PARTS, math.ceil(last / width * PARTS)) - start
 
 
 def cut_part(width: float, below: float) -> str:
-    """The class of a drawing of whose end a narrow screen leaves out what is `below`, in units."""
-    return f"fw-cut-{min(max(math.floor(below / width * PARTS), 0), _MOST_CUT)}"
+    """The classes of a drawing of whose end a narrow screen leaves out what is `below` (units)."""
+    return _classes("cut", min(max(math.floor(below / width * PARTS), 0), _MOST_CUT))
 
 
 def numbered_part(sheet: Sheet, to: tuple[float, float, float, float] | None = None) -> str:
@@ -128,38 +169,10 @@ def numbered_part(sheet: Sheet, to: tuple[float, float, float, float] | None = N
     bottom = min(bottom, sheet.narrow.bottom)
     shown = shown_part(sheet.width, left, right)
     begins = re.sub("cut", "top", cut_part(sheet.width, top)) if to else ""
-    over = int(shown.rsplit("-", 1)[1]) * sheet.width / PARTS
+    over = _steps(sheet.width, left, right)[1] * sheet.width / PARTS
     worded = " fw-worded" if to and over <= WORDED else ""
     cut = cut_part(sheet.width, sheet.height - bottom)
     return f" fw-numbered {shown} {cut}{begins and f' {begins}'}{worded}"
-
-
-def _parts_stylesheet(page: str | None) -> str:
-    """Rules of the crop: what a narrow screen leaves out before, beside and below; all of them, or
-    those that a page names.
-    """
-    steps = {
-        "from": range(PARTS),
-        "over": range(1, PARTS + 1),
-        "cut": range(1, _MOST_CUT + 1),
-        "top": range(1, _MOST_CUT + 1),
-    }
-    named = None if page is None else set(re.findall(r"\bfw-(?:from|over|cut|top)-\d+", page))
-    rules = "".join(
-        f".fw-{name}-{place}{{--fw-{name}:{place}}}"
-        for name, places in steps.items()
-        for place in places
-        if named is None or f"fw-{name}-{place}" in named
-    )
-    return (
-        f"@media screen and (max-width:37.5rem){{{rules}"
-        ".sheet:has(>:is(.fw-lifelike,.fw-numbered)){overflow:clip!important}"
-        ".sheet>svg:is(.fw-lifelike,.fw-numbered){"
-        f"min-width:0;max-width:none;width:calc(100%*{PARTS}/var(--fw-over));"
-        "margin-left:calc(-100%*var(--fw-from)/var(--fw-over));"
-        "margin-top:calc(-100%*var(--fw-top,0)/var(--fw-over));"
-        "margin-bottom:calc(-100%*var(--fw-cut,0)/var(--fw-over))}}\n"
-    )
 
 
 @lru_cache(maxsize=8192)

@@ -612,7 +612,7 @@ def _write(
 def page_style(root: Path, pictures: Iterable[Picture] | None = None) -> str:
     """Everything a page of questions is dressed in; of what drawings need, what these need."""
     parts = [each for picture in pictures or () if (each := parts_of(picture))]
-    heads, drawn = ("".join(each[place] for each in parts) for place in (0, 1))
+    drawn = "".join(each[1] for each in parts)
     known = pictures is not None
     style = slim_style(
         style_of(root, "content/assets/quiz.css")
@@ -620,7 +620,7 @@ def page_style(root: Path, pictures: Iterable[Picture] | None = None) -> str:
         + page_stylesheet(
             "", lifelike=False, numbered=True, stages=not known or "fw-stage-" in drawn
         )
-        + widths_stylesheet(heads if known else None)
+        + widths_stylesheet()
     )
     wanted = set(re.findall(r"--fw-z\w+", drawn))
     return re.sub(

@@ -67,7 +67,7 @@ def one_file(page: str, title: str, description: str, inks: str, read: PageRead)
         _used(css, words)
         for css in (
             inks,
-            widths_stylesheet(body),
+            widths_stylesheet(),
             *(_style(read(path).decode(), "<math" in body, read) for path in sheets),
         )
     )

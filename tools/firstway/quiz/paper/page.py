@@ -248,7 +248,7 @@ def quiz_data(
         "title": title,
         "marking": marking,
         "words": {**MARK_WORDS, **PAGE_WORDS},
-        "nudge": NUDGE_WORDS,
+        **({"nudge": NUDGE_WORDS} if marking == AT_ONCE else {}),
         "fewest": FEWEST_FOR_AN_INTERVAL,
         "questions": asked,
     }
@@ -272,10 +272,7 @@ def _without_fold(key: Mapping[str, Any]) -> dict[str, Any]:
     """The key without what the fold says."""
     left = _but(key, "why")
     if "options" in left:
-        left["options"] = [
-            option if option["right"] else _but(option, "mistake", "feedback")
-            for option in left["options"]
-        ]
+        left["options"] = [_but(option, "mistake", "feedback") for option in left["options"]]
     return left
 
 
