@@ -17,9 +17,6 @@ from firstway.quiz.paper.coming_back import SESSIONS
 from firstway.quiz.paper.practice_sets import ENOUGH_SETS
 from firstway.quiz.shelf import shelf_from
 
-WAITING = {"worked.yaml", "job.yaml"}
-"""Files of the bank whose sums have fewer sets so far; it only shrinks."""
-
 
 @pytest.fixture(scope="module")
 def waiting(built_site: Path) -> dict[str, list[dict[str, Any]]]:
@@ -71,7 +68,6 @@ def test_files__a_figure_comes_back_in_twelve_sets_or_says_why_not(
         question.id: question.few_sets
         for question in shelf.bank
         if question.kind in ("number", "working", "read-a-chart")
-        and Path(question.file).name not in WAITING
     }
     sets = {each["id"]: len(each["variants"]) for own in waiting.values() for each in own}
     few = {name for name in figures if name in sets and sets[name] < ENOUGH_SETS}
