@@ -420,6 +420,9 @@ def test_page_data__keys_are_those_of_the_marker() -> None:
         wrong = [option for option in key.get("options", []) if not option["right"]]
         for option, told in zip(wrong, fold.select("li")):
             option |= {"mistake": told.i.get_text(), "feedback": told.span.get_text()}
+        for option, own in zip(key.get("options", []), getattr(asked.key, "options", ())):
+            if option["right"]:  # nothing is said of it, so the page does not hold it
+                option |= {"mistake": own.mistake, "feedback": own.feedback}
         assert key_from_data(key) == asked.key
     assert all(marked(each.key, samples.RIGHT[each.id]).state == "right" for each in questions)
 
