@@ -186,6 +186,43 @@ def test_labels__that_say_the_same_stand_once_with_how_many(
     assert len({each.what for each in lines}) == len(lines) and "2" in {e.amount for e in lines}
 
 
+@pytest.mark.parametrize("job", ["whimbrel", "linnet"])
+def test_papers__of_a_draft_tell_how_each_source_is_isolated_and_labelled(job: str) -> None:
+    """BS 7671 514.15 (from memory): where the network is isolated and at each source; the d.c. side
+    of modules has its own.
+    """
+    made = done(job)
+    said = text_of(papers_of(made)["what-stands.html"])
+    assert "At the origin" in said and "514.15" in said
+    for source in made.installation.sources:
+        assert f"At the isolator of {source.name}" in said
+        assert f"{source.name}: stopped as its maker says" in said
+        if source.kind == "photovoltaic":
+            assert f"On the d.c. side of {source.name}" in said
+    assert ("the vehicle unplugged" in said) == (job == "linnet")
+    assert "To be isolated too" not in text_of(papers_of(done("marram"))["what-stands.html"])
+
+
+def test_papers__that_may_go_out_isolate_every_source_and_tell_the_user() -> None:
+    made = done("whimbrel")
+    sheets = {each.name: each for each in sheets_of(made, Standing((), (), ()))}
+    method, user = (text_of(str(sheets[name].body)) for name in ("method", "for-the-user"))
+    for source in made.installation.sources:
+        assert f"{source.name}: stopped as its maker says, its isolator opened" in method
+        assert str(source.name) in user
+    assert "Three sources feed here: the network and" in user
+    assert "sources feed here" not in text_of(
+        str({each.name: each for each in sheets_of(done("marram"), Standing((), (), ()))}
+            ["for-the-user"].body)
+    )  # fmt: skip
+
+
+def test_papers__of_a_source_that_nobody_saw_isolated_ask_for_its_isolator() -> None:
+    made = done("whimbrel", ("isolator: true, isolator_dc: true", "isolator: unknown"))
+    said = text_of(papers_of(made)["what-stands.html"])
+    assert "Isolator of roof-inverter?" in said and "At the isolator of roof-inverter" not in said
+
+
 def test_papers__hold_no_key_of_the_file() -> None:
     """Papers are read on site; keys are for whoever writes the file."""
     for job in ("quince", "alder"):

@@ -40,19 +40,36 @@ DIRECT_CURRENT = frozenset("type-ac-ahead type-b-not-blinded direct-current-adds
 """Kinds of verdicts, by what another source changes for them."""
 _STORES = ("battery", "vehicle")
 _ROTATES = "generator"
+_NOT_WORKED = "other"
+_ALONE = frozenset().union(
+    WHILE_THE_NETWORK_IS_LOST,
+    FROM_ITS_OTHER_SIDE,
+    CARRIED_BACK,
+    ON_THE_BARS,
+    WHAT_A_SENSOR_SEES,
+    WHAT_CHARGES,
+    DIRECT_CURRENT,
+)
 _OPENS = ("rcbo", "circuit-breaker", "fuse")
 
 
 def why_not_worked(job: Installation, rule_id: str, of: str, place: str) -> str:
     """Why a pass cannot stand beside the other sources of the file; "" where it stands.
 
-    Under rule set nec nothing of another source is worked: no pass stands.
+    Under rule set nec nothing of another source is worked: no pass stands. A source of a kind that
+    nobody works takes every pass of these rules away, and each of its own.
     """
     sources = job.sources
     if not sources:
         return ""
     if job.rules == "nec":
         return f"{_names(sources)} feeds too, and this is worked with the network alone"
+    strange = [each for each in sources if each.kind == _NOT_WORKED]
+    if strange and (rule_id in _ALONE or of in {str(each.name) for each in strange}):
+        return (
+            f"{_names(strange)} is of a kind that is not worked: ask who designs that source what"
+            " it does here"
+        )
     found: list[str] = []
     if rule_id in WHILE_THE_NETWORK_IS_LOST:
         alone = [each for each in sources if each.works_without_network is not False]

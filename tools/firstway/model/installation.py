@@ -2112,9 +2112,10 @@ class Reading(Placed):
     by: Trade = stated(Prose(), "who read it", "R. Marsh")
 
 
-SOURCE_KINDS = ("photovoltaic", "battery", "vehicle", "generator")
+SOURCE_KINDS = ("photovoltaic", "battery", "vehicle", "generator", "other")
 """Kinds of sources beside the network: inverter of photovoltaic modules, battery with its inverter,
-vehicle that feeds back, generating set.
+vehicle that feeds back, generating set; a wind turbine, a fuel cell or what else there is can be
+named, and nothing is worked with it.
 """
 
 

@@ -17,13 +17,14 @@ from firstway.drawing.front.cover_labels import (
     further_labels,
     labels_beside,
     labels_of_cover,
+    labels_of_sources,
 )
 from firstway.drawing.front.scene import seen_front
 from firstway.drawing.parted import parts_html
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage, stages_of
 from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
-from firstway.model.installation import Installation, MainSwitch, Way
+from firstway.model.installation import Installation, MainSwitch, OtherSource, Way
 from firstway.model.values import Absent, is_known
 from firstway.record.bringing import brought, cutting_list, tools
 from firstway.record.looking import SiteSheet
@@ -181,7 +182,21 @@ def _what_stands(done: Completed, standing: Standing) -> Markup:
     if standing.not_read:
         told.append(tag("p", "No sheet for the user yet. Readings that are missing:"))
         told.append(list_html(standing.not_read, "not-read"))
-    return joined(told)
+    return joined([*told, *_sources(done)])
+
+
+def _sources(done: Completed) -> Iterator[Markup]:
+    """How every source beside the network is isolated and what its labels must say: of what is
+    there today, so also in a draft.
+    """
+    if done.installation.sources:
+        yield tag("p", tag("strong", "Not the network alone feeds here."), " To be isolated too:")
+        yield list_html(map(_isolated, done.installation.sources))
+        yield tag("p", "Labels, in our words; the book's own wording counts where it has one:")
+        yield list_html(
+            Markup("{}: {} {}.").format(tag("strong", each.title), each.words, each.why)
+            for each in labels_of_sources(seen_front(done))
+        )
 
 
 def _about(question: MakerQuestion) -> str:
@@ -315,21 +330,32 @@ def _method(done: Completed) -> Markup:
         " or live tails.",
     )
     stages = stages_of(done)
-    others = [str(source.name) for source in done.installation.sources]
-    told = (
-        [
+    sources = done.installation.sources
+    told = [_hold(_isolated(each)) for each in sources]
+    if sources:
+        told.append(
             _hold(
-                f"{' and '.join(others)}: isolated too, locked off, and what they feed proved dead"
-                " again with all of them off. Modules in the light stay live on their d.c. side."
+                "What any of them feeds is proved dead again, with the network and all of them off."
             )
-        ]
-        if others
-        else []
-    )
+        )
     for place, stage in enumerate(stages, 1):
         told += [_hold(words) for words in _HELD_BEFORE.get(stage.id, ())]
         told.append(_stage(place, stage))
     return joined([first, *told, _hold("The live tests are done and accepted.")])
+
+
+def _isolated(source: OtherSource) -> str:
+    """How one source beside the network is parted before anything is opened."""
+    first = "the vehicle unplugged, then " if source.kind == "vehicle" else ""
+    own = "its isolator opened and locked off"
+    if source.isolator is not True:
+        own = "an isolator is looked for, and fitted first where there is none"
+    stays = (
+        " Its modules stay live in the light: the d.c. side is never taken for dead."
+        if source.kind == "photovoltaic"
+        else ""
+    )
+    return f"{source.name}: stopped as its maker says, {first}{own}.{stays}"
 
 
 def _stage(place: int, stage: Stage) -> Markup:
@@ -469,6 +495,14 @@ def _user_words(installation: Installation) -> Iterator[str]:
     watched = [way.name for way in ways if way.device in ("rcbo", "rcd")]
     surge = [way.name for way in ways if way.device == "spd"]
     yield "Open nothing: behind the cover parts stay live, also with the main switch off."
+    sources = [str(source.name) for source in installation.sources]
+    if sources:
+        many = {1: "Two", 2: "Three"}.get(len(sources), str(len(sources) + 1))
+        yield (
+            f"{many} sources feed here: the network and {' and '.join(sources)}. With one of them"
+            " off the rest is not dead: who works here isolates each, and its label stays where it"
+            " is."
+        )
     yield "Change no fuse and no cartridge yourself, and set nothing inside the charging point."
     if watched:
         names, often = " and ".join(watched), _how_often(installation)

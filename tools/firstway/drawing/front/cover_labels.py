@@ -11,6 +11,7 @@ from firstway.drawing.front.words import front_label_words, live_words
 from firstway.drawing.old_meets_new import existing_in_earlier_colours
 from firstway.frozen import dataclass
 from firstway.layout.plan import FittingKind
+from firstway.model.installation import OtherSource
 from firstway.model.values import NONE, UNKNOWN, Absent, is_known
 from firstway.rendering.figures import figure_in_formula
 from firstway.tables.clauses import BOOKS, clause_standing
@@ -72,9 +73,23 @@ def _cut(words: str) -> tuple[str, ...]:
 
 def labels_beside(front: SeenFront) -> tuple[CoverLabel, ...]:
     """What is to be told at another place than the board."""
-    told = [*_unknown_sources(front), *_limiter(front), *_shared(front), *_own_earth(front)]
+    told = [
+        *_unknown_sources(front),
+        *_where_sources_are_isolated(front),
+        *_limiter(front),
+        *_shared(front),
+        *_own_earth(front),
+    ]
     if front.installation.rules != "nec":
         told.append(_chart(front))
+    return tuple(CoverLabel("", title, words, why) for title, words, why in told)
+
+
+def labels_of_sources(front: SeenFront) -> tuple[CoverLabel, ...]:
+    """What is to be told of other sources, wherever one of them or the network is isolated; they
+    are wanted of what is there today, also while the papers of the new board are a draft.
+    """
+    told = _where_sources_are_isolated(front)
     return tuple(CoverLabel("", title, words, why) for title, words, why in told)
 
 
@@ -245,6 +260,51 @@ def _sources(front: SeenFront) -> Iterator[_Beside]:
             else f"{words[0].upper()}{words[1:]} can feed this board: isolate there too.",
             _why(front, _ONE_OF_TWO, bs7671="514.15"),
         )
+
+
+def _where_sources_are_isolated(front: SeenFront) -> Iterator[_Beside]:
+    """Labels of every source named: where somebody would isolate the network, and at each place
+    where the source itself is isolated.
+    """
+    sources = front.installation.sources
+    if not sources:
+        return
+    names = " and ".join(str(source.name) for source in sources)
+    boards = {str(board.name) for board in front.installation.existing_boards}
+    fed = [at for at in dict.fromkeys(str(each.joined_at) for each in sources) if at in boards]
+    *first, last = ["the origin", "the meter", *fed]
+    yield (
+        f"At {', '.join(first)} and {last}",
+        f"Beside the network {names} {'feeds' if len(sources) == 1 else 'feed'} these premises:"
+        " isolate each before work.",
+        _why(front, _ONE_OF_TWO, bs7671="514.15"),
+    )
+    for source in sources:
+        yield _at_isolator(front, source)
+        if source.kind == "photovoltaic":
+            yield (
+                f"On the d.c. side of {source.name}",
+                "Live in daylight whatever is open: it cannot be proved dead. Switch the a.c. side"
+                " off before this isolator is opened.",
+                _why(front, "Direct current draws an arc that does not end by itself"),
+            )
+
+
+def _at_isolator(front: SeenFront, source: OtherSource) -> _Beside:
+    if source.isolator is not True:
+        return (
+            f"Isolator of {source.name}?",
+            f"Where {source.name} is isolated is not stated: look, and have one fitted where none"
+            " is, before it is labelled.",
+            _why(front, _ONE_OF_TWO, bs7671="514.15"),
+        )
+    car = "Unplug the vehicle, open and lock this" if source.kind == "vehicle" else "Open and lock"
+    return (
+        f"At the isolator of {source.name}",
+        f"Isolator of {source.name}. {car}, and isolate the network too: either feeds without the"
+        " other.",
+        _why(front, _ONE_OF_TWO, bs7671="514.15"),
+    )
 
 
 def _unknown_sources(front: SeenFront) -> Iterator[_Beside]:

@@ -668,7 +668,8 @@ def _stack(frame: _Frame, source: PathSource, x: float, y: float) -> _Part:
         placed = PlacedSymbol(f"{source.name}{name}", element, x, y, title)
         things.append(placed)
         if isinstance(element, Generator):
-            text = PlacedText(x, y + 20, "G", "middle", "bold")
+            letter = "G" if source.kind == "generator" else "?"
+            text = PlacedText(x, y + 20, letter, "middle", "bold")
             things.append(PlacedWords(f"letter.{source.name}", (text,)))
         y = placed.load
     width = frame.main_x - x - 58 if x < frame.main_x else 136.0
@@ -683,7 +684,7 @@ def _stacked(source: PathSource) -> Iterator[tuple[str, DrawnSymbol, str]]:
     if source.kind == "generator":
         yield "", Generator(), source.title
         return
-    yield "", Inverter(), source.title
+    yield "", Generator() if source.kind == "other" else Inverter(), source.title
     if source.isolated_dc:
         yield ".isolator-dc", Isolator(), f"Isolator on the d.c. side of {source.title}"
     if source.kind == "photovoltaic":

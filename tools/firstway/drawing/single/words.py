@@ -345,6 +345,7 @@ SOURCE_WORDS = {
     "battery": "battery with inverter",
     "vehicle": "vehicle that feeds back",
     "generator": "generating set",
+    "other": "another source",
 }
 
 
