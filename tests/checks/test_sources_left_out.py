@@ -1,7 +1,7 @@
 """What nobody says of a source, and a source of a kind nobody works, pass nothing.
 
-Which rule must ask where a key is missing was written from the clause of each key (551.2, 551.4.3.2,
-551.6, 551.7, 712 of BS 7671, from memory), not from what the program says.
+Which rule must ask where a key is missing was written from the clause of each key (551.2,
+551.4.3.2, 551.6, 551.7, 712 of BS 7671, from memory), not from what the program says.
 """
 
 from __future__ import annotations
