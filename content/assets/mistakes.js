@@ -15,13 +15,13 @@
   ];
   function chosenOf(name) { return form.querySelector("[name=" + name + "]:checked"); }
   function bare(name) { return name.replace(/^lifelike-/, "").replace(/^(wire|label|cable|terminal)\./, ""); }
-  all("g[id]", drawing).forEach(function (each) {
-    var title = each.querySelector(":scope > title");
-    if (title && !/title-block|rail/.test(each.getAttribute("class"))) list.append(new Option(title.textContent, bare(each.id.slice(stem.length))));
-  });
+  function placeOf(name) { // a terminal, or a piece of a bar, stands for the part it is of
+    var found = all("option", list).find(function (each) { return each.value === name || JSON.parse(each.dataset.also || "[]").indexOf(name) >= 0; });
+    return found ? found.value : "";
+  }
   document.addEventListener("click", function (event) {
     var chosen = event.target.closest("svg") && document.querySelector(".fw-chosen");
-    if (chosen) list.value = bare(chosen.id.slice(stem.length));
+    if (chosen) list.value = placeOf(bare(chosen.id.slice(stem.length)));
   });
   form.querySelector(".find-place").hidden = !right.length;
   form.querySelector("button").parentNode.hidden = false;

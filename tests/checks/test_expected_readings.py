@@ -4,6 +4,7 @@ as pages.
 
 from __future__ import annotations
 
+import json
 import re
 from html import unescape
 from itertools import combinations
@@ -275,6 +276,23 @@ def test_a_board_keeps_its_answer_folded_and_names_no_place_dead(
         assert not re.search(r"\b(is|are|now) dead\b", before + answer)
         ids = re.findall(r'\sid="([^"]+)"', "".join(sheet.parts.values()))
         assert len(ids) == len(set(ids)), "an id stands twice"
+
+
+def test_a_board_names_its_places_once_in_groups_and_not_by_the_wrong_joint(
+    gallery: tuple[list, tuple],
+) -> None:
+    """What is joined wrongly is to be seen in the drawing, not read in a list or a legend."""
+    sheets, _ = gallery
+    for sheet in sheets[1:]:
+        asked = unescape(sheet.parts["question"])
+        words = re.findall(r"<option [^>]*>([^<]+)</option>", asked)[1:]
+        values = set(re.findall(r'<option value="([^"]+)"', asked))
+        right = re.search(r'data-places="(\[[^>]*\])"', asked)
+        assert len(words) == len(set(words)) and "<optgroup" in asked
+        assert right and set(json.loads(right[1])) <= values, sheet.title
+        assert not [each for each in words if re.search(r"\bmet\b|_|\b[LN]\d?$|PE$", each)]
+        legend = re.findall(r"<li>([^<]*)</li>", sheet.parts["drawing"])
+        assert legend and not [each for each in legend if re.search(r"mm² .*: .* to ", each)]
 
 
 def test_a_board_is_made_from_a_sound_job_or_lists_the_faults_it_has_anyway(

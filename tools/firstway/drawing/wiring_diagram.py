@@ -29,9 +29,9 @@ _MARGIN, _LEAST_WIDTH = 14.0, 620.0
 _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no place
 
 
-def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
-    """The sheet of the wiring view; a question's, in a paper that says the rest, has no foot, and
-    its numbers do not tell what is joined.
+def wiring_layout(completed: Completed, with_foot: bool = True, tells_joints: bool = True) -> Sheet:
+    """The sheet of the wiring view; a question's, in a paper that says the rest, has no foot. Its
+    numbers tell what is joined, but not where that is asked.
     """
     view = _view(completed, _BESIDE[0])
     if view.names.missing:
@@ -58,7 +58,7 @@ def wiring_layout(completed: Completed, with_foot: bool = True) -> Sheet:
         (("installation", completed.installation.name),),
     )
     whole = on_whole_units(sheet)
-    leaving = _leaving(completed, whole) if with_foot else {}
+    leaving = _leaving(completed, whole) if with_foot and tells_joints else {}
     return numbered_parts(whole, leaving, whole.width, view.height)
 
 

@@ -27,6 +27,7 @@ from firstway.layout.faults import SeenFlaw
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.job_cards import one_line
+from firstway.pages.reference.mistake_places import places_html, places_of, standing_for
 from firstway.pages.shared.guide import nothing_stands
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
@@ -287,7 +288,7 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
 def _page(board: MistakenBoard) -> PageSheet:
     mistake = board.mistake
     done = made(board.job, mistake)
-    sheet = wiring_layout(done.after)
+    sheet = wiring_layout(done.after, tells_joints=False)
     drawn = drawn_from(sheet, f"board-{board.number:02}")
     name = f"board-{board.number:02}"
     flaws = flaws_made(done)
@@ -359,7 +360,7 @@ def _page(board: MistakenBoard) -> PageSheet:
             "caution": caution_html(),
             "open": picture_html(opened),
             "drawing": picture_html(drawn),
-            "question": list_html(_questions(known)) + _asked_html(board, sheet, flaws),
+            "question": list_html(_questions(known)) + _asked_html(board, sheet, done, flaws),
             "answer": tag(
                 "details",
                 tag("summary", "Show the answer"),
@@ -383,7 +384,9 @@ def _held(board: MistakenBoard) -> str:
     return board_name(*_told(board), "held")
 
 
-def _asked_html(board: MistakenBoard, sheet: Sheet, flaws: Sequence[SeenFlaw]) -> Markup:
+def _asked_html(
+    board: MistakenBoard, sheet: Sheet, done: MadeMistake, flaws: Sequence[SeenFlaw]
+) -> Markup:
     """Where it is, to be tapped or chosen, and why it is wrong, among reasons of other mistakes
     that could have been made here; how urgent it is, and the test that the answer works. The
     script shows the list and the button.
@@ -393,8 +396,10 @@ def _asked_html(board: MistakenBoard, sheet: Sheet, flaws: Sequence[SeenFlaw]) -
     reasons = [each[0] for each in islice(filter(None, bound), _REASONS - 1)]
     reasons = sorted([mistake, *reasons], key=lambda each: _lot(each.name, mistake.name))
     shown = {_BARE.sub("", group.id) for group in sheet.groups if group.title}
-    places = [*_places(mistake), *(each.of for each in flaws)]
-    right = {name for place in places for name in (place, place.split(".")[0])} & shown
+    listed = places_of(done.before, done.after, shown)
+    places = [*_places(mistake), *_swapped(done), *(each.of for each in flaws)]
+    named = {name for place in places for name in (place, place.split(".")[0])} & shown
+    right = {standing_for(listed, name) for name in named} - {""}
     return (
         tag(
             "form",
@@ -403,7 +408,7 @@ def _asked_html(board: MistakenBoard, sheet: Sheet, flaws: Sequence[SeenFlaw]) -
                 tag(
                     "label",
                     "Where is it? Tap it in a drawing, or choose it here: ",
-                    tag("select", tag("option", "not chosen", value="")),
+                    places_html(listed),
                 ),
                 class_="find-place",
                 hidden=True,
@@ -501,6 +506,15 @@ def _places(mistake: Mistake) -> tuple[str, ...]:
     ]
     place = DRAWN_AS.get(mistake.found_by.place, (mistake.found_by.place,))
     return tuple(dict.fromkeys([*place, *changed, *swapped]))
+
+
+def _swapped(done: MadeMistake) -> Iterator[str]:
+    """The conductors at two terminals that changed places: each of them is where it is wrong."""
+    changed = done.mistake.wiring
+    swapped = {name for each in changed if isinstance(each.swap, tuple) for name in each.swap}
+    for each in done.after.case.wiring.conductors:
+        if each.kind != "bar" and swapped & {each.start, each.end}:
+            yield each.id
 
 
 def _shown_html(done: MadeMistake) -> Markup:
