@@ -30,7 +30,7 @@ class Place:
     also: tuple[str, ...] = ()
 
 
-def places_of(before: Completed, after: Completed, drawn: Collection[str]) -> list[Place]:
+def places_to_choose(before: Completed, after: Completed, drawn: Collection[str]) -> list[Place]:
     """The places of a board in groups, sorted, no two of the same words. `drawn`: the ids of what
     its drawing shows and names; `before`: the board without the mistake, whose ends name a
     conductor.

@@ -27,7 +27,7 @@ from firstway.layout.faults import SeenFlaw
 from firstway.model.mistakes import Mistake
 from firstway.model.values import is_known
 from firstway.pages.jobs.job_cards import one_line
-from firstway.pages.reference.mistake_places import places_html, places_of, standing_for
+from firstway.pages.reference.mistake_places import places_html, places_to_choose, standing_for
 from firstway.pages.shared.guide import nothing_stands
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.markup import inert
@@ -396,7 +396,7 @@ def _asked_html(
     reasons = [each[0] for each in islice(filter(None, bound), _REASONS - 1)]
     reasons = sorted([mistake, *reasons], key=lambda each: _lot(each.name, mistake.name))
     shown = {_BARE.sub("", group.id) for group in sheet.groups if group.title}
-    listed = places_of(done.before, done.after, shown)
+    listed = places_to_choose(done.before, done.after, shown)
     places = [*_places(mistake), *_swapped(done), *(each.of for each in flaws)]
     named = {name for place in places for name in (place, place.split(".")[0])} & shown
     right = {standing_for(listed, name) for name in named} - {""}
