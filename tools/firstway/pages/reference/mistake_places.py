@@ -19,7 +19,7 @@ _GROUPS = ("Devices", "Bars", "Conductors", "Box, openings and cables", "Outside
 
 
 @dataclass(frozen=True)
-class Place:
+class ListedPlace:
     """A place of the list: its id in the drawing, what it is called, and which other ids of the
     drawing stand for it (its terminals, the pieces of a bar).
     """
@@ -30,7 +30,9 @@ class Place:
     also: tuple[str, ...] = ()
 
 
-def places_to_choose(before: Completed, after: Completed, drawn: Collection[str]) -> list[Place]:
+def places_to_choose(
+    before: Completed, after: Completed, drawn: Collection[str]
+) -> list[ListedPlace]:
     """The places of a board in groups, sorted, no two of the same words. `drawn`: the ids of what
     its drawing shows and names; `before`: the board without the mistake, whose ends name a
     conductor.
@@ -50,7 +52,7 @@ def places_to_choose(before: Completed, after: Completed, drawn: Collection[str]
     ]
     also = _also(wiring)
     taken: dict[str, int] = {}
-    places: list[Place] = []
+    places: list[ListedPlace] = []
     shown = {name: (group, words) for name, group, words in found if name in drawn}
     for name, (group, words) in sorted(
         shown.items(), key=lambda each: (_GROUPS.index(each[1][0]), each[1][1].casefold(), each[0])
@@ -58,11 +60,11 @@ def places_to_choose(before: Completed, after: Completed, drawn: Collection[str]
         taken[words] = taken.get(words, 0) + 1
         told = words if taken[words] == 1 else f"{words}, number {taken[words]}"
         others = tuple(sorted(one for one, of in also.items() if of == name))
-        places.append(Place(name, group, told, others))
+        places.append(ListedPlace(name, group, told, others))
     return places
 
 
-def places_html(places: Sequence[Place]) -> Markup:
+def places_html(places: Sequence[ListedPlace]) -> Markup:
     """The list to choose from; a script finds the choice of what was tapped."""
     return tag(
         "select",
@@ -88,7 +90,7 @@ def places_html(places: Sequence[Place]) -> Markup:
     )
 
 
-def standing_for(places: Sequence[Place], name: str) -> str:
+def standing_for(places: Sequence[ListedPlace], name: str) -> str:
     """The id of the place that stands for a name of the drawing; "" where none does."""
     return next((each.id for each in places if name == each.id or name in each.also), "")
 
