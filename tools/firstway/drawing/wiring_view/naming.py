@@ -67,8 +67,9 @@ def through_lines(completed: Completed) -> list[tuple[str, ...]]:
     """The words of each device the feed runs through, that nearest the origin first."""
     nec = completed.installation.rules == "nec"
     found = through_words(completed.installation)
+    found = [in_nec_words(words) for words in found] if nec else found
     found = [words.replace("circuit-breaker", "circuit- breaker") for words in found]  # the box
-    return [wrapped(in_nec_words(words) if nec else words, SMALLEST, 78) for words in found]
+    return [wrapped(words, SMALLEST, 78) for words in found]
 
 
 def asked_outside(completed: Completed) -> AskedOutside:
