@@ -51,7 +51,11 @@ def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dic
     ]
     vehicles = [each for each in data.get("vehicles", ()) if each["at"] in first["supplies"]]
     surges = [each for each in data.get("surge_devices", ()) if each["at"] in first["supplies"]]
-    named = (first, way, *points, *rods, *vehicles, *surges)
+    # A vehicle that feeds back at the point: the twin has one of its own.
+    sources = [
+        each for each in listed(data, "other_sources") if each["joined_at"] in first["supplies"]
+    ]
+    named = (first, way, *points, *rods, *vehicles, *surges, *sources)
     names = {each["name"]: each["name"] + SECOND for each in named}
     for holder, items in (
         (data["circuits"], [first]),
@@ -59,6 +63,7 @@ def with_twin(data: Data, circuit: str, before: bool = False) -> tuple[Data, dic
         (data.get("electrodes", []), rods),
         (data.get("vehicles", []), vehicles),
         (data.get("surge_devices", []), surges),
+        (listed(data, "other_sources"), sources),
     ):
         _insert(holder, [_renamed(item, names) for item in items], items, before)
     _insert(data["board"]["ways"], [_renamed(way, names)], [way], before)
@@ -84,11 +89,22 @@ def with_second_point(data: Data, circuit: str) -> tuple[Data, str, str]:
     point["current_a"] = 16
     _insert(data["charging_points"], [_renamed(point, {name: name + SECOND})], [point], False)
     surges = [each for each in data.get("surge_devices", ()) if each["at"] == name]
-    names = {each["name"]: each["name"] + SECOND for each in surges} | {name: name + SECOND}
+    sources = [each for each in listed(data, "other_sources") if each["joined_at"] == name]
+    named = [*surges, *sources]
+    names = {each["name"]: each["name"] + SECOND for each in named} | {name: name + SECOND}
+    if sources:
+        own = [_renamed(each, names) for each in sources]
+        _insert(data["other_sources"], own, sources, False)
     if surges:
         again = [_renamed(each, names) for each in surges]
         _insert(data["surge_devices"], again, surges, False)
     return data, name, name + SECOND
+
+
+def listed(data: Data, key: str) -> list[Data]:
+    """A list of the file; an empty one where it is absent or a word such as `none`."""
+    found = data.get(key)
+    return found if isinstance(found, list) else []
 
 
 def _named(items: list[Data], name: str) -> Data:
