@@ -94,6 +94,33 @@ def board_at_random(seed: int) -> Completed:
 # Clean by geometry
 
 
+@pytest.mark.parametrize("name", JOBS)
+def test_spoken_terminal__no_two_terminals_bear_one_name(name: str) -> None:
+    """Two bars that are told alike put the neutral of a residual current device on the wrong one."""
+    wiring = done(name).case.wiring.drawn
+    bars = {part.name for part in wiring.parts if part.kind in ("neutral-bar", "earth-bar")}
+    said = [spoken_terminal(wiring, t.id) for t in wiring.terminals if t.device in bars]
+    assert len(set(said)) == len(said)
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_board_front__places_used_closed_and_free_make_the_whole(name: str) -> None:
+    completed = done(name)
+    ways = completed.installation.board.ways
+    words = drawing(name, "board").alt
+    found = re.search(
+        r"(\d+) module places? of [^:]*: (\d+) used(?:, (\d+) closed with blanks)?", words
+    )
+    if found is None:
+        assert "how many there are is not known" in words
+        return
+    blank = sum(way.modules for way in ways if way.device == "blank")
+    assert int(found[3] or 0) == blank
+    free = re.search(r", (\d+) free", words)
+    total = int(found[2]) + blank + int(free[1] if free else 0)
+    assert total == int(found[1]) or "Does not fit" in words
+
+
 @every_drawing
 def test_faults_in__the_shipped_drawings_have_none(name: str, view: str) -> None:
     assert faults_in(drawing(name, view).svg) == ()

@@ -208,6 +208,18 @@ def test_overlay_path__of_the_second_circuit_keeps_off_the_first() -> None:
     }
 
 
+def test_overlay__names_every_device_and_bar_on_the_way_of_a_load() -> None:
+    """Read from the file by hand: R1 and R2 pass both conductors, F2 and F3 the line alone."""
+    for of, residual, breaker in (("north-bay", "R1", "F2"), ("south-bay", "R2", "F3")):
+        found = overlay(done("curlew"), "load", of)
+        assert found is not None
+        out, back = found.words.split(". ")[0].split(", and back by the neutral through ")
+        assert out.endswith(f"the main switch, the line bar, {residual} and {breaker} to the point")
+        assert (
+            back == f"neutral bar {residual}, {residual}, the main neutral bar and the main switch"
+        )
+
+
 def test_overlay_path__marram_by_hand() -> None:
     # Traced by finger on the file: one phase, TN-C-S, surge device F1 and RCBO F2 on the bar,
     # armoured cable with its own core.

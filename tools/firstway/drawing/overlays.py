@@ -16,6 +16,7 @@ from firstway.drawing.ink import paint
 from firstway.drawing.labels import Bounds
 from firstway.drawing.marks import frame, head_along, words_in
 from firstway.drawing.numbered import shown_around
+from firstway.drawing.part_words import KIND_WORDS, bar_called
 from firstway.drawing.sheet import Box, Group, Point, Ref, Sheet, Strands, Stroke
 from firstway.drawing.stages import Stage
 from firstway.drawing.svg import (
@@ -190,6 +191,25 @@ def _line(circuit: WiredCircuit, line: str, to: str) -> tuple[Leg, ...]:
     return _walk(circuit, f"origin.{line}", _to(to), line)
 
 
+def _passed(circuit: WiredCircuit, legs: Sequence[Leg]) -> str:
+    """The devices and bars of the board on a way, in their order, each once."""
+    found: dict[str, str] = {}
+    for end in (end for leg in legs for end in (leg.start, leg.end)):
+        terminal = circuit.wiring.terminal(end)
+        part = circuit.wiring.part(terminal.device) if terminal else None
+        if part is None:
+            continue
+        if part.kind in ("neutral-bar", "earth-bar"):
+            called = bar_called(circuit.wiring, part.name)
+            found[part.name] = f"the {called}" if called.endswith(" bar") else called
+        elif part.kind in ("main-switch", "line-bar"):
+            found[part.name] = f"the {KIND_WORDS[part.kind]}"
+        elif part.modules:
+            found[part.name] = part.name
+    words = list(found.values())
+    return " and ".join([*([", ".join(words[:-1])] if words[1:] else []), *words[-1:]])
+
+
 def _load(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
     device = _device(circuit, final)
     lines = [_line(circuit, line, f"{point}.{line}") for line in final.lines]
@@ -200,14 +220,9 @@ def _load(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
         if not back:
             return None
         three = len(lines) > 1
-        by = (
-            "the main switch, the line bar"
-            if any(part.kind == "main-switch" for part in circuit.wiring.parts)
-            else "the line bar"
-        )
         words = (
-            f"The load current of {point}: from the origin through {by} and {device} to the point,"
-            f" and back by the neutral through {device}. "
+            f"The load current of {point}: from the origin through {_passed(circuit, lines[0])} to"
+            f" the point, and back by the neutral through {_passed(circuit, back)}. "
             + (
                 "In three equal lines the neutral carries next to nothing; with one phase in use it"
                 " carries as much as the line."
@@ -225,7 +240,8 @@ def _load(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
     return Overlay(
         "load",
         "Path of the load current",
-        f"The load current of {point}: out by one line through {device}, back by the other. The"
+        f"The load current of {point}: out by one line through"
+        f" {_passed(circuit, lines[0])}, back by the other. The"
         " half cycle after, the other way round.",
         (*out, *home),
     )
@@ -282,8 +298,9 @@ def _earth_fault(circuit: WiredCircuit, final: Final, point: str) -> Overlay | N
     return Overlay(
         "earth-fault",
         "Path of an earth fault",
-        f"A fault from {line} to the metal of {point}: out by the line through {device}, back by"
-        f" the protective conductor, the earth bar{_by_main_earth(circuit)} to {where}.{through}",
+        f"A fault from {line} to the metal of {point}: out by the line through"
+        f" {_passed(circuit, out)}, back by the protective conductor, the earth"
+        f" bar{_by_main_earth(circuit)} to {where}.{through}",
         (*out, *back),
     )
 

@@ -401,6 +401,16 @@ def earth_words(completed: Completed) -> str:
 # Alternative text
 
 
+def bar_called(wiring: Wiring, name: str) -> str:
+    """The name of a bar; where several of its kind stand, the one all share is the main one: a
+    conductor on the wrong one bridges a residual current device.
+    """
+    part = wiring.part(name)
+    words = name.replace("-", " ")
+    alone = sum(part is not None and each.kind == part.kind for each in wiring.parts) < 2
+    return words if alone or part is None or name != part.kind else f"main {words}"
+
+
 def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     terminal = wiring.terminal(terminal_id)
     if terminal is None:
@@ -410,7 +420,7 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
     tail = terminal_id.rpartition(".")[2]
     if kind in ("neutral-bar", "earth-bar"):
         return (
-            f"{KIND_WORDS[kind]} terminal {tail}"
+            f"{bar_called(wiring, terminal.device)} terminal {tail}"
             if tail.isdigit()
             else f"{terminal_id.replace('.', ' ')}, left free"
         )
@@ -499,6 +509,8 @@ def spoken_part(completed: Completed, name: str) -> str:
     ):
         facts = []
     words = LONG_KIND.get(part.kind, part.kind)
+    if part.kind in ("neutral-bar", "earth-bar"):
+        words = name = bar_called(completed.case.wiring.drawn, name)
     if completed.installation.rules == "nec" and part.kind not in NEC_WORDS:
         words = in_nec_words(words)
     if completed.installation.rules == "nec" and part.kind == "origin":

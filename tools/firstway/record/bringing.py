@@ -12,6 +12,7 @@ from firstway.drawing.front.cover_labels import further_labels, labels_beside, l
 from firstway.drawing.front.scene import seen_front
 from firstway.drawing.part_words import (
     amount,
+    bar_called,
     bar_words,
     cable_words,
     named_conductor,
@@ -87,7 +88,9 @@ def _board(done: Completed) -> Iterator[Brought]:
     )
     yield Brought(f"{bar_words(done.installation)}, of the devices' maker", "1", _teeth(done))
     for bar in plan.bars:
-        yield Brought(bar.name.replace("-", " "), "1", "if the enclosure has none")
+        yield Brought(
+            bar_called(done.case.wiring.drawn, bar.name), "1", "if the enclosure has none"
+        )
     blanks = sum(way.device == "blank" for way in board.ways) + len(plan.cover.blanks)
     if blanks:
         yield Brought("blank for a place without a device", str(blanks))

@@ -128,7 +128,7 @@ def limit_words(limit: Limit) -> str:
         return f"{_rounded(limit.least)} to {with_unit(_rounded(limit.value), limit.unit)}"
     side = "at most" if limit.at_most else "at least"
     figure = f"{side} {with_unit(_rounded(limit.value), limit.unit)}"
-    if limit.advice is not None:
+    if limit.advice is not None and _rounded(limit.advice) != _rounded(limit.value):
         beyond = "above" if limit.at_most else "below"
         figure += f"; look into it {beyond} {with_unit(_rounded(limit.advice), limit.unit)}"
     return f"{limit.words}, {figure}" if limit.words else figure

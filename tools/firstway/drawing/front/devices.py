@@ -18,7 +18,7 @@ from firstway.drawing.front.lettering import (
 from firstway.drawing.front.scene import JOINT, SeenFront, face_of
 from firstway.drawing.front.words import device_lines, front_label_words
 from firstway.drawing.labels import Bounds
-from firstway.drawing.part_words import function_mark, spoken_part
+from firstway.drawing.part_words import bar_called, function_mark, spoken_part
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import HAIR, LINE, Disc, Drawable, Group, Lettering, Stroke
 from firstway.layout.plan import DeviceBody, Side, TerminalSpot
@@ -140,11 +140,12 @@ def _screw(front: SeenFront, frame: FrontFrame, spot: TerminalSpot) -> list[Draw
 def _spoken(front: SeenFront, terminal: Terminal) -> str:
     part = front.wiring.part(terminal.device)
     if part is not None and part.kind in ("neutral-bar", "earth-bar"):
-        place = f" terminal {terminal.id.rpartition('.')[2]}"
+        called = bar_called(front.wiring, terminal.device)
+        words = f"{called} terminal {terminal.id.rpartition('.')[2]}"
     else:
         ended = terminal.end in ("supply", "load") and part and part.kind in _ENDED
         place = f"{f' {terminal.end}' if ended else ''} {terminal.function}"
-    words = f"{terminal.device.replace('-', ' ')}{place}"
+        words = f"{terminal.device.replace('-', ' ')}{place}"
     return in_nec_words(words) if front.installation.rules == "nec" else words
 
 

@@ -10,7 +10,7 @@ from firstway.drawing.front.lettering import STEP, Towards, Wish, WordPlace, cov
 from firstway.drawing.front.scene import ScaledSheet, SeenFront
 from firstway.drawing.front.words import bar_caption, counted_words, mm
 from firstway.drawing.labels import Bounds
-from firstway.drawing.part_words import ENCLOSURE
+from firstway.drawing.part_words import ENCLOSURE, bar_called
 from firstway.drawing.rect import Rect
 from firstway.drawing.sheet import (
     HAIR,
@@ -358,7 +358,7 @@ def wall_bars(
 
 def bar_name(front: SeenFront, name: str) -> str:
     """What a bar is called; the walls have no room for more."""
-    return _said(front, name.replace("-", " "))
+    return _said(front, bar_called(front.wiring, name))
 
 
 def _within(box: Solid, inner: Solid) -> bool:

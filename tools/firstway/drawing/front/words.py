@@ -7,6 +7,7 @@ from firstway.drawing.front.scene import SeenFront, misfit_teeth
 from firstway.drawing.part_words import (
     KIND_WORDS,
     LONG_KIND,
+    bar_called,
     cable_words,
     device_facts,
     earth_words,
@@ -209,7 +210,7 @@ def enclosure_words(front: SeenFront) -> str:
 
 
 def places_words(front: SeenFront) -> str:
-    """How many module places there are, used and free, and what closes the free ones."""
+    """How many module places there are, those devices use, blanks close, and are free."""
     places, pitch = front.given("modules"), mm(front.module, front.installation.rules)
     if places is None:
         return (
@@ -217,7 +218,13 @@ def places_words(front: SeenFront) -> str:
             " not known: count them."
         )
     free = int(places) - front.used
-    words = f"{counted_words(int(places), 'module place')} of {pitch}: {front.used} used"
+    covered = sum(max(part.modules, 1) for part, _ in front.devices if part.kind == "blank")
+    used = f"{front.used - covered} used"
+    words = f"{counted_words(int(places), 'module place')} of {pitch}: {used}"
+    if covered:
+        words += f", {covered} closed with blanks"
+    if free <= 0 and covered:
+        return f"{words}."
     if free <= 0:
         return f"{words}, none free."
     closed = {True: "closed with blanks", False: "not closed with blanks"}.get(
@@ -264,7 +271,7 @@ def misfit_words(front: SeenFront) -> list[str]:
     words += _row_words(front)
     outer = front.plan.outer
     outside = [
-        bar.name.replace("-", " ")
+        bar_called(front.wiring, bar.name)
         for bar in front.plan.bars
         if any(
             bar.box.low[axis] < -0.01 or bar.box.high[axis] > outer.high[axis] + 0.01

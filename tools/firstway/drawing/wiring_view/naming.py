@@ -8,6 +8,7 @@ from math import dist
 from firstway.choosing.completing import Completed
 from firstway.drawing.part_words import (
     amount,
+    bar_called,
     bar_words,
     far_words,
     label_words,
@@ -263,7 +264,7 @@ def asked_width(completed: Completed, conductor: str) -> float:
 
 def words_of_bar(completed: Completed, name: str) -> str:
     """What stands beside a bar."""
-    words = name.replace("-", " ")
+    words = bar_called(completed.case.wiring.drawn, name)
     if completed.installation.rules != "nec":
         return words
     return in_nec_words(words).replace("grounding bar", "ground bar")
