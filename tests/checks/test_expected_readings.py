@@ -24,7 +24,7 @@ from firstway.model.values import is_known
 from firstway.pages.jobs.fitting_part import handover_part
 from firstway.pages.reference.mistakes_pages import boards, faults, mistakes_paths, mistakes_sheets
 from firstway.rendering.reading_words import shown_words
-from firstway.rendering.readings import readings_parts
+from firstway.rendering.readings import limit_words, readings_parts
 
 
 def with_readings(*lines: str, known_by: str = "") -> Completed:
@@ -397,3 +397,15 @@ def test_at_the_origin_no_method_is_given() -> None:
     assert rows and all(
         "authorised person only" in row.where and "taken off" not in row.where for row in rows
     )
+
+
+@pytest.mark.parametrize("name", [*JOBS, "curlew"])
+def test_limits_are_told_as_instruments_show_them_and_each_once(name: str) -> None:
+    for line in expected_readings(done(name).case):
+        said = limit_words(line.limit)
+        figures = re.findall(r"([\d.]+) Ω", said)
+        assert len(set(figures)) == len(figures), said
+        for figure in figures:
+            assert len(figure.partition(".")[2]) <= 2, said
+        if line.key == "electrode":
+            assert said != "as the design asks", f"{name}: {line.where}"

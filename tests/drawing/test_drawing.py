@@ -94,16 +94,16 @@ def board_at_random(seed: int) -> Completed:
 # Clean by geometry
 
 
-@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("name", sorted({*JOBS, "curlew"}))
 def test_spoken_terminal__no_two_terminals_bear_one_name(name: str) -> None:
-    """Two bars that are told alike put the neutral of a residual current device on the wrong one."""
+    """Two bars told alike put the neutral of a residual current device on the wrong one."""
     wiring = done(name).case.wiring.drawn
     bars = {part.name for part in wiring.parts if part.kind in ("neutral-bar", "earth-bar")}
     said = [spoken_terminal(wiring, t.id) for t in wiring.terminals if t.device in bars]
     assert len(set(said)) == len(said)
 
 
-@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("name", sorted({*JOBS, "curlew"}))
 def test_board_front__places_used_closed_and_free_make_the_whole(name: str) -> None:
     completed = done(name)
     ways = completed.installation.board.ways

@@ -225,7 +225,8 @@ def electrode_limit(case: Case, item: Electrode) -> Limit:
     )
     limits = [step.value for step in steps if step is not None and step.value is not None]
     if not limits:
-        return Limit(words="as the design asks")
+        measuring = item.use == "measuring"
+        return Limit(words="no limit: for measuring only" if measuring else "as the design asks")
     drift = electrode_advice_ohm()
     return Limit(
         min(limits),

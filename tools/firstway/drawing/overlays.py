@@ -211,7 +211,6 @@ def _passed(circuit: WiredCircuit, legs: Sequence[Leg]) -> str:
 
 
 def _load(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
-    device = _device(circuit, final)
     lines = [_line(circuit, line, f"{point}.{line}") for line in final.lines]
     if not lines or not all(lines):
         return None
@@ -273,7 +272,6 @@ def _by_main_earth(circuit: WiredCircuit, before: str = " and ") -> str:
 
 
 def _earth_fault(circuit: WiredCircuit, final: Final, point: str) -> Overlay | None:
-    device = _device(circuit, final)
     line = final.lines[0]
     out = _line(circuit, line, f"{point}.{line}")
     back, where = _to_earth(circuit, f"{point}.PE")

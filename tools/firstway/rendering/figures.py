@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import json
 from decimal import ROUND_HALF_UP, Decimal
+from math import floor
 from typing import Any
 
 from firstway.checks.rule import Finding
@@ -78,6 +79,21 @@ def symbol_text(symbol: str) -> str:
 def unit_text(unit: str) -> str:
     """The unit as printed."""
     return _UNITS.get(unit, unit)
+
+
+FINE_UP_TO_OHM = 10.0
+"""Ohms below which readings are told to hundredths and finer."""
+
+
+def ohm_rounded_down(ohm: float) -> str:
+    """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms.
+
+    >>> ohm_rounded_down(0.05414), ohm_rounded_down(1.394), ohm_rounded_down(1666.67)
+    ('0.05', '1.39', '1666')
+    """
+    if ohm >= FINE_UP_TO_OHM:
+        return f"{floor(ohm)}"
+    return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 
 
 DIGITS = 12

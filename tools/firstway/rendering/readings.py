@@ -12,7 +12,13 @@ from firstway.checks.judging_readings import named
 from firstway.checks.reading_limits import Limit
 from firstway.checks.readings_beside import Beside, readings_beside
 from firstway.checks.rule import Case
-from firstway.rendering.figures import figure_html, figure_in_formula, with_unit
+from firstway.rendering.figures import (
+    FINE_UP_TO_OHM,
+    figure_html,
+    figure_in_formula,
+    ohm_rounded_down,
+    with_unit,
+)
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, details_html, joined, sentence, table_html, tag
 from firstway.rendering.reading_words import shown_words
@@ -121,17 +127,30 @@ def limit_words(limit: Limit) -> str:
 
     >>> limit_words(Limit(300.0, "ms")), limit_words(Limit(500.0, "ms", least=130.0))
     ('at most 300 ms', '130 to 500 ms')
+    >>> limit_words(Limit(2.0, "ohm", advice=0.05414)), limit_words(Limit(9.5, "ohm", advice=9.5))
+    ('at most 2 Ω; look into it above 0.05 Ω', 'at most 9.50 Ω')
     """
     if limit.value is None:
         return limit.words
     if limit.least is not None:
         return f"{_rounded(limit.least)} to {with_unit(_rounded(limit.value), limit.unit)}"
     side = "at most" if limit.at_most else "at least"
-    figure = f"{side} {with_unit(_rounded(limit.value), limit.unit)}"
-    if limit.advice is not None and _rounded(limit.advice) != _rounded(limit.value):
-        beyond = "above" if limit.at_most else "below"
-        figure += f"; look into it {beyond} {with_unit(_rounded(limit.advice), limit.unit)}"
+    said, advised = (
+        None if value is None else with_unit(_bound(limit, value), limit.unit)
+        for value in (limit.value, limit.advice)
+    )
+    figure = f"{side} {said}"
+    if advised not in (None, said):
+        figure += f"; look into it {'above' if limit.at_most else 'below'} {advised}"
     return f"{limit.words}, {figure}" if limit.words else figure
+
+
+def _bound(limit: Limit, value: float) -> str:
+    """A bound as instruments show it: ohms in hundredths, never rounded past the bound. From ten
+    ohm on the standards print it rounded.
+    """
+    small = limit.unit == "ohm" and limit.at_most and 0.01 <= value < FINE_UP_TO_OHM
+    return ohm_rounded_down(value) if small and value != int(value) else _rounded(value)
 
 
 def _rounded(value: float) -> str:

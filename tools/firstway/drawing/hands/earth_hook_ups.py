@@ -13,7 +13,6 @@ from firstway.drawing.hands.hook_up_job import (
     finished,
     foretold,
     foretold_figure,
-    ohm_rounded_down,
 )
 from firstway.drawing.hands.hook_up_parts import Instrument
 from firstway.drawing.hands.strokes import (
@@ -31,7 +30,7 @@ from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Lettering, Point
 from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
 from firstway.model.values import is_known
-from firstway.rendering.figures import with_unit
+from firstway.rendering.figures import ohm_rounded_down, with_unit
 from firstway.tables.looking_up import resistance_20c_ohm_per_km
 from firstway.tables.reading import Gap, rule_limit
 

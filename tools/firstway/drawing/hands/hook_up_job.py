@@ -3,7 +3,6 @@ its board and point, what the list of tests foretells, and the words of its rule
 """
 
 from dataclasses import replace
-from math import floor
 
 from firstway.calculations.adding import added
 from firstway.checks.expected import Bench, Expected, live_names
@@ -18,13 +17,10 @@ from firstway.layout.plan import Layout
 from firstway.model.installation import ChargingPoint, Circuit
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import is_known
-from firstway.rendering.figures import with_unit
+from firstway.rendering.figures import FINE_UP_TO_OHM, with_unit
 from firstway.rendering.reading_words import shown_words
 from firstway.tables.reading import column_word
 from firstway.wiring.readings import READING_NOT_KNOWN, ShownReading
-
-FINE_UP_TO_OHM = 10.0
-"""Ohms below which readings are told to hundredths and finer."""
 
 
 @dataclass(frozen=True)
@@ -155,13 +151,6 @@ def in_window(shown: ShownReading) -> str:
         return display(shown)
     mark = "≈ " if shown.about else ""
     return mark + with_unit(f"{shown.value:.2f}", "Ω")
-
-
-def ohm_rounded_down(ohm: float) -> str:
-    """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms."""
-    if ohm >= FINE_UP_TO_OHM:
-        return f"{floor(ohm)}"
-    return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 
 
 def spoken(job: Completed, text: str) -> str:

@@ -23,13 +23,12 @@ from firstway.drawing.hands.hook_up_job import (
     in_window,
     of_board,
     of_circuit,
-    ohm_rounded_down,
 )
 from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBoard
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
 from firstway.frozen import dataclass
-from firstway.rendering.figures import with_unit
+from firstway.rendering.figures import ohm_rounded_down, with_unit
 from firstway.tables.reading import table
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import loop, phase_sequence, prospective_current
