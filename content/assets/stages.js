@@ -15,6 +15,7 @@
   const show = (place) => {
     at = Math.min(Math.max(place, 0), stages.length - 1);
     [heads, stages].forEach((list) => list.forEach((each, here) => each.classList.toggle("not-this-stage", !all && here !== at)));
+    document.querySelectorAll(".md-nav--secondary a").forEach((each) => each.classList.toggle("this-stage", !all && each.hash === "#" + heads[at].id));
     told.textContent = all ? "All " + stages.length + " stages" : "Stage " + (at + 1) + " of " + stages.length;
     before.disabled = all || at === 0;
     next.disabled = all || at === stages.length - 1;

@@ -314,6 +314,12 @@ def test_fold__parts_what_one_page_cannot_hold_and_cuts_no_word(name: str) -> No
         assert not cut, made.title
 
 
+def test_fold__parts_no_sheet_whose_letters_would_be_no_larger_in_parts() -> None:
+    """A page of A4 (ISO 216) has 182 by 230 mm: a wide sheet of that shape is as wide as it."""
+    assert fold_of(Sheet(1820, 2290, (), "Wide", "A wide sheet", "wiring")) == 0
+    assert fold_of(Sheet(900, 2290, (), "Tall", "A tall sheet", "wiring")) > 0
+
+
 def test_fold__stands_between_a_board_and_its_notes() -> None:
     sheet = front_layout(done("sallow"))
     notes = sheet.group("notes").items[0]

@@ -22,6 +22,10 @@ TALLEST = 1300.0
 """Units that fit one upright page of A4 below a heading with the least letters at 6 points: 230 mm
 are 652 points.
 """
+_UPRIGHT = 230 / 182
+"""Height over width of the room of such a page: a sheet no taller than that is printed as wide as
+the page, and in parts its letters would be no larger.
+"""
 _FIRST, _LAST = 0.3, 0.7  # of the height: between which a sheet may be parted
 _ROOM = 30.0  # units: a wider gap is no better
 _SMALL = 160.0  # units: a box up to this high stays whole
@@ -31,7 +35,7 @@ _CUT = 8.0  # what a line that is cut is worth, in units of gap
 
 def fold_of(sheet: Sheet) -> float:
     """How far down a sheet is parted in print, in units; 0 where it fits one page."""
-    if sheet.height <= TALLEST:
+    if sheet.height <= max(TALLEST, sheet.width * _UPRIGHT):
         return 0.0
     middle, low = sheet.height / 2, sheet.height * _FIRST
     running = list(_running(sheet))

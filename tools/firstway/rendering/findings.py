@@ -20,7 +20,7 @@ from firstway.rendering.html import (
     tag,
 )
 from firstway.rendering.report import order_words
-from firstway.rendering.spoken_keys import in_trade_words
+from firstway.rendering.spoken_keys import in_trade_words, with_spoken_terminals
 
 LEVEL_WORDS = {
     "danger": "Danger",
@@ -156,7 +156,7 @@ def said(finding: Finding, rules: str = "") -> str:
         if finding.level == "unknown"
         else finding.message
     )
-    return sentence(in_trade_words(message, rules))
+    return sentence(with_spoken_terminals(in_trade_words(message, rules)))
 
 
 def _questions_html(
@@ -261,7 +261,8 @@ def _evidence(finding: Finding) -> list[tuple[str, str]]:
 
 def place_words(finding: Finding) -> str:
     """The named part, and the device or terminal where it differs."""
-    return finding.of if finding.place in ("", finding.of) else f"{finding.of}, {finding.place}"
+    place = with_spoken_terminals(finding.place)
+    return finding.of if finding.place in ("", finding.of) else f"{finding.of}, {place}"
 
 
 def _amount(finding: Finding, amount: float | str) -> Markup:

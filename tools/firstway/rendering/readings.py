@@ -22,6 +22,7 @@ from firstway.rendering.figures import (
 from firstway.rendering.findings import verdict_mark
 from firstway.rendering.html import Markup, counted, details_html, joined, sentence, table_html, tag
 from firstway.rendering.reading_words import shown_words
+from firstway.rendering.spoken_keys import with_spoken_terminals
 from firstway.wiring.readings import AT_MOST
 
 SHORT_TEST = 20  # characters: longer names end at their first comma
@@ -102,7 +103,11 @@ def foretold_html(expected: tuple[Expected, ...], case: Case) -> Markup:
 
 def _short(line: Expected) -> str:
     """The test and what tells it from its neighbours; the table of fields has the rest."""
-    pair = f", {' to '.join(line.between)}" if len(set(line.between)) == 2 else ""
+    pair = (
+        f", {with_spoken_terminals(' to '.join(line.between))}"
+        if len(set(line.between)) == 2
+        else ""
+    )
     test = line.test if len(line.test) <= SHORT_TEST else line.test.partition(",")[0]
     return f"{test}, {line.of}{pair}"
 

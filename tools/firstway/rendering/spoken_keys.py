@@ -27,6 +27,17 @@ _NO_ROW = re.compile(r"the table (\w+) has no row for ([^:;]+)")
 _ITS_SIZE = re.compile(r"its size \(([a-z_]+(?:\.[\w-]+)+)\)")
 _SECTION = re.compile(rf"\b(?:{'|'.join(key for key in specs_of(Installation) if '_' in key)})\b")
 _ASK_FOR = re.compile(r"\bask for (?=['`]?[a-z_]+\.[a-z_])")
+_FUNCTION = r"(L[123]|N|PEN?)"
+_LEAD = re.compile(rf"(?<![\w.\-])(lead|link)\.{_FUNCTION}(?:\.([\w-]+))?(?![\w-]|\.\w)")
+_AT_LINE_BAR = re.compile(r"(?<![\w.\-])bar\.(L[123])\.([\w-]+)")
+_AT_BAR = re.compile(r"(?<![\w.\-])((?:neutral|earth)-bar[\w-]*)\.(\d+)(?![\w-]|\.\d)")
+_TERMINAL = re.compile(
+    rf"(?<![\w.\-])([A-Za-z][\w-]*)\.(?:(supply|load|outlet)\.)?{_FUNCTION}(?![\w-]|\.\w)"
+)
+_ONE_OF_A_KIND = {
+    "met.PE": "the main earthing terminal",
+    "enclosure.PE": "the metal of the enclosure",
+}
 _MAY_HOLD = re.compile(r"[a-z]\.[a-z]|_|`")
 # Sections whose key is not how they are said.
 _CALLED = {
@@ -71,6 +82,28 @@ def in_trade_words(text: str, rules: str = "", units: bool = False) -> str:
     told = _PATH.sub(lambda found: path_in_words(found[1], rules, units) or found[0], told)
     told = _SECTION.sub(lambda found: found[0].replace("_", " "), told)
     return _MORE.sub(r"\1", told).replace("`", "")
+
+
+def with_spoken_terminals(text: str) -> str:
+    """A sentence in which terminals and conductors are named as on the drawing, not by their ids.
+
+    >>> with_spoken_terminals("lead.N.F1 joins neutral-bar-R1.2 to F1.PE")
+    'the N lead of F1 joins terminal 2 of the neutral bar R1 to F1 PE'
+    >>> with_spoken_terminals("from Q1.supply.L1 to met.PE; BS 7671 411.3.2 stays.")
+    'from Q1 supply L1 to the main earthing terminal; BS 7671 411.3.2 stays.'
+    """
+    told = _LEAD.sub(
+        lambda found: f"the {found[2]} {found[1]}{f' of {found[3]}' if found[3] else ''}", text
+    )
+    told = _AT_LINE_BAR.sub(r"line bar \1 at \2", told)
+    told = _AT_BAR.sub(
+        lambda found: f"terminal {found[2]} of the {found[1].replace('-', ' ')}", told
+    )
+    return _TERMINAL.sub(_terminal_said, told)
+
+
+def _terminal_said(found: re.Match[str]) -> str:
+    return _ONE_OF_A_KIND.get(found[0]) or " ".join(filter(None, found.groups()))
 
 
 def _no_row_said(found: re.Match[str]) -> str:

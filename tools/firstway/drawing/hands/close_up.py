@@ -37,6 +37,7 @@ from firstway.frozen import dataclass
 from firstway.layout.faults import SeenFlaw
 from firstway.model.values import is_known
 from firstway.rendering.html import caution_line
+from firstway.rendering.spoken_keys import with_spoken_terminals
 from firstway.tables.reading import Gap, board_size_mm
 
 CLOSE_WIDE, CLOSE_HIGH = 236.0, 196.0
@@ -121,7 +122,7 @@ def _close_up(place: _Place) -> CloseUp:
 
 def _where(flaw: SeenFlaw) -> str:
     name = f"opening of {flaw.of}" if flaw.flaw in ("plastic-gland", "separate-openings") else ""
-    return name or (flaw.of if flaw.of != ENCLOSURE else "enclosure")
+    return name or (with_spoken_terminals(flaw.of) if flaw.of != ENCLOSURE else "enclosure")
 
 
 # Clamps

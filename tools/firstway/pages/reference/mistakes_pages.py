@@ -46,6 +46,7 @@ from firstway.rendering.html import (
     tag,
 )
 from firstway.rendering.reading_words import shown_words
+from firstway.rendering.spoken_keys import with_spoken_terminals
 from firstway.spreading.spread import do_ahead
 from firstway.spreading.workers import ONE_PROCESS, Workers
 from firstway.wiring.circuit import circuit_of
@@ -487,7 +488,9 @@ def _questions(known: Sequence[Finding]) -> tuple[str, ...]:
 
 def _known_html(known: Sequence[Finding]) -> Markup:
     """The faults the job has anyway, so that they are not taken for the new one."""
-    items = (f"{place_words(finding)}: {finding.message}" for finding in known)
+    items = (
+        f"{place_words(finding)}: {with_spoken_terminals(finding.message)}" for finding in known
+    )
     return tag(
         "p", "The job has these faults anyway. None of them is the one asked for:"
     ) + list_html(items)
@@ -540,7 +543,8 @@ def _shown_html(done: MadeMistake) -> Markup:
         )
         else ""
     )
-    between = " and ".join(shown.between) if isinstance(shown.between, tuple) else "the point"
+    ends = shown.between if isinstance(shown.between, tuple) else ("the point",)
+    between = with_spoken_terminals(" and ".join(ends))
     return tag(
         "p",
         tag("strong", "The test that shows it."),

@@ -7,6 +7,7 @@ from firstway.drawing.svg import Drawn
 from firstway.pages.shared.picture import picture_html
 from firstway.rendering.citing import citation_html
 from firstway.rendering.html import Markup, joined, tag
+from firstway.rendering.spoken_keys import path_in_words
 
 
 def hand_picture_html(made: Made, drawn: Drawn) -> Markup:
@@ -22,7 +23,9 @@ def _figure_html(figure: ShownFigure) -> Markup:
     if figure.row is not None:
         row = figure.row
         return said + " (" + citation_html(row.source, row.edition, row.standing) + ")"
-    return said + (Markup(" (") + tag("code", figure.path) + ")" if figure.path else Markup())
+    if not figure.path:
+        return said
+    return said + f" ({path_in_words(figure.path) or 'worked from the file of the job'})"
 
 
 def sources_of_picture(made: Made) -> tuple[str, ...]:

@@ -135,9 +135,32 @@ function fit() {
     size = LARGEST;
     do { body.style.setProperty("font-size", size * wide + "px"); size -= 2; } while (size >= SMALLEST && !fits());
   }
+  draw(body);
   letters();
   if (part > 1 && !fits()) { body.classList.add("wall-short"); letters(); } // the options were seen
   body.scrollTop = 0;
+}
+
+// A drawing taller than wide fills most of the wall: as wide as its letters need, at what is asked of it.
+function draw(body) {
+  var svg = one(".quiz-beside > :first-child svg", body), view = svg && svg.viewBox.baseVal, figure, sheet, spots;
+  if (!view || view.height < view.width) return;
+  figure = svg.closest(".quiz-beside > *");
+  sheet = one(".sheet", figure) || figure;
+  figure.classList.add("wall-tall");
+  body.style.setProperty("--wall-room", Math.round(0.62 * body.clientHeight) + "px");
+  body.style.setProperty("--wall-wide", Math.round(view.width * SMALLEST / least(svg)) + "px");
+  spots = all(".spot", svg).map(function (each) { return each.getBoundingClientRect(); });
+  if (!spots.length) return;
+  function middle(low, high) { return (Math.min.apply(null, spots.map(function (each) { return each[low]; })) + Math.max.apply(null, spots.map(function (each) { return each[high]; }))) / 2; }
+  var frame = sheet.getBoundingClientRect();
+  sheet.scrollLeft += middle("left", "right") - frame.left - frame.width / 2;
+  sheet.scrollTop += middle("top", "bottom") - frame.top - frame.height / 2;
+}
+
+// The least letters of a drawing, in its own units.
+function least(svg) {
+  return Math.min.apply(null, [16].concat(all("text", svg).map(function (each) { return parseFloat(getComputedStyle(each).fontSize) || 16; })));
 }
 
 // Where no wrong answer has a name, nothing is said of the others.
