@@ -9,6 +9,7 @@ from changing import done
 from drawing_faults import faults_in
 from sampling import JOBS
 
+from firstway.drawing.chart import Axis, ticks
 from firstway.drawing.job_charts import (
     charts_of,
     drop_chart,
@@ -116,3 +117,13 @@ def test_chart__a_chapter_may_ask_for_the_heat_of_a_board() -> None:
     answer = chart(page, guide, ("marram", "heat"))
     assert "How fast the air inside the board warms" in answer.html
     assert "not known" in chart(page, guide, ("alder", "heat")).message
+
+
+@pytest.mark.parametrize(("low", "high"), [(11.0, 2400.0), (16.0, 3000.0), (10.0, 4000.0)])
+def test_ticks__a_rated_current_lies_between_two_that_are_at_most_two_and_a_half_apart(
+    low: float, high: float
+) -> None:
+    """On the axis of a time-current chart 16 A must be found by eye."""
+    found = ticks(Axis("current in A", low, high, True))
+    assert all(above <= 2.5 * below for below, above in zip(found, found[1:]))
+    assert 10.0 <= found[0] <= 20.0

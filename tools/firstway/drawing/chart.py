@@ -119,7 +119,8 @@ def ticks(axis: Axis, about: int = 6) -> tuple[float, ...]:
     """
     if axis.logarithmic:
         decades = range(math.floor(math.log10(axis.low)), math.ceil(math.log10(axis.high)) + 1)
-        steps = (1.0,) if len(decades) > 3 else (1.0, 2.0, 5.0)
+        few = axis.high < axis.low * 1000
+        steps = (1.0, 2.0, 5.0) if few else (1.0,)
         return tuple(
             value
             for decade in decades
