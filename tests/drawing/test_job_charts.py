@@ -4,6 +4,8 @@ clean by geometry.
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from changing import done
 from drawing_faults import faults_in
@@ -127,3 +129,16 @@ def test_ticks__a_rated_current_lies_between_two_that_are_at_most_two_and_a_half
     found = ticks(Axis("current in A", low, high, True))
     assert all(above <= 2.5 * below for below, above in zip(found, found[1:]))
     assert 10.0 <= found[0] <= 20.0
+
+
+@pytest.mark.parametrize("name", ["curlew", "marram"])
+def test_time_current_chart__a_tick_stands_left_of_the_design_current(name: str) -> None:
+    job = done(name)
+    circuit = job.installation.circuits[0]
+    drawn = charts_of(job, circuit, "c")[0].svg
+    told = re.search(r"design current, for hours, ([\d.]+) A", drawn)
+    assert told is not None
+    marks = [float(each.replace(",", "")) for each in re.findall(r">([\d,]+)</text>", drawn)]
+    design = float(told[1])
+    assert any(design / 2.5 <= mark <= design and mark >= 10 for mark in marks)
+    assert any(design <= mark <= design * 2.5 for mark in marks)

@@ -311,3 +311,13 @@ def nice_top(value: float) -> float:
         for factor in (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 10.0)
         if factor * power >= value * 0.9999
     )
+
+
+def tick_below(value: float) -> float:
+    """The next tick of a logarithmic axis at or below a value: where it may begin.
+
+    >>> tick_below(12.8), tick_below(25.6)
+    (10.0, 20.0)
+    """
+    power = 10.0 ** math.floor(math.log10(value))
+    return max(factor * power for factor in (1.0, 2.0, 5.0) if factor * power <= value * 1.0001)

@@ -12,7 +12,7 @@ from dataclasses import replace
 from firstway.calculations.cable import R1_PLUS_R2, RESISTANCE_AT_TEMPERATURE
 from firstway.calculations.heat import RISE_AFTER
 from firstway.choosing.completing import Completed
-from firstway.drawing.chart import Axis, Chart, ChartLevel, ChartLine, chart, nice_top
+from firstway.drawing.chart import Axis, Chart, ChartLevel, ChartLine, chart, nice_top, tick_below
 from firstway.drawing.sheet import Point
 from firstway.drawing.svg import Drawn
 from firstway.model.installation import Circuit, Way
@@ -114,7 +114,7 @@ def time_current_chart(completed: Completed, circuit: Circuit, prefix: str) -> D
         Chart(
             title,
             text,
-            Axis("current in A", lowest, farthest, True),
+            Axis("current in A", tick_below(lowest), farthest, True),
             Axis("time in s", FASTEST_S, SLOWEST_S, True),
             tuple(lines),
             (),
