@@ -141,21 +141,33 @@ function fit() {
   body.scrollTop = 0;
 }
 
-// A drawing taller than wide fills most of the wall: as wide as its letters need, at what is asked of it.
+// A drawing taller than wide fills most of the wall: as wide as its letters need, or as all that is
+// asked of it can be seen at once.
 function draw(body) {
-  var svg = one(".quiz-beside > :first-child svg", body), view = svg && svg.viewBox.baseVal, figure, sheet, spots;
+  var svg = one(".quiz-beside > :first-child svg", body), view = svg && svg.viewBox.baseVal, figure, sheet, asked, frame, wide;
   if (!view || view.height < view.width) return;
   figure = svg.closest(".quiz-beside > *");
   sheet = one(".sheet", figure) || figure;
   figure.classList.add("wall-tall");
-  body.style.setProperty("--wall-room", Math.round(0.62 * body.clientHeight) + "px");
-  body.style.setProperty("--wall-wide", Math.round(view.width * SMALLEST / least(svg)) + "px");
-  spots = all(".spot", svg).map(function (each) { return each.getBoundingClientRect(); });
-  if (!spots.length) return;
-  function middle(low, high) { return (Math.min.apply(null, spots.map(function (each) { return each[low]; })) + Math.max.apply(null, spots.map(function (each) { return each[high]; }))) / 2; }
-  var frame = sheet.getBoundingClientRect();
-  sheet.scrollLeft += middle("left", "right") - frame.left - frame.width / 2;
-  sheet.scrollTop += middle("top", "bottom") - frame.top - frame.height / 2;
+  body.style.setProperty("--wall-room", Math.round(0.74 * body.clientHeight) + "px");
+  body.style.setProperty("--wall-wide", "100%");
+  frame = sheet.getBoundingClientRect();
+  asked = around(svg);
+  wide = frame.width * Math.min(view.width * SMALLEST / least(svg) / frame.width, asked ? 0.8 * Math.min(frame.width / asked.width, frame.height / asked.height) : 1);
+  body.style.setProperty("--wall-wide", Math.round(Math.max(wide, 0.6 * frame.width)) + "px");
+  asked = around(svg);
+  if (!asked) return;
+  sheet.scrollLeft += asked.x + asked.width / 2 - frame.left - frame.width / 2;
+  sheet.scrollTop += asked.y + asked.height / 2 - frame.top - frame.height / 2;
+}
+
+// The room on the wall that all letters of an answer take; nothing where there are none.
+function around(svg) {
+  var spots = all(".spot", svg).map(function (each) { return each.getBoundingClientRect(); });
+  function most(which, of) { return which.apply(null, spots.map(of)); }
+  if (!spots.length) return null;
+  var x = most(Math.min, function (each) { return each.left; }), y = most(Math.min, function (each) { return each.top; });
+  return { x: x, y: y, width: most(Math.max, function (each) { return each.right; }) - x, height: most(Math.max, function (each) { return each.bottom; }) - y };
 }
 
 // The least letters of a drawing, in its own units.
