@@ -377,6 +377,15 @@ def _main_switch_off(circuit: WiredCircuit) -> Overlay | None:
     )
 
 
+def _opened_by(circuit: WiredCircuit, final: Final) -> str:
+    """Which device opens the neutral of a circuit, nearest first; "" where none does."""
+    point = circuit.installation.points_of(final)[0].name
+    by = {link.id: link.opened_by for link in circuit.links if link.opened_by}
+    back = _walk(circuit, f"{point}.N", _to("origin.N"), "N")
+    first = next((by[leg.link] for leg in back if leg.link in by), "")
+    return f", which {first} opens" if first else ""
+
+
 def _device_off(circuit: WiredCircuit, final: Final) -> Overlay | None:
     device, point = _device(circuit, final), _points(circuit, final)
     legs = _joined(circuit, lambda link: bool(link.opened_by) and link.opened_by == device)
@@ -386,7 +395,7 @@ def _device_off(circuit: WiredCircuit, final: Final) -> Overlay | None:
     )
     words = (
         f"{device} is off. The cable to {point} is joined to the supply by {' and '.join(left)}"
-        " still: a neutral can bear a voltage."
+        f" still{_opened_by(circuit, final)}: a neutral can bear a voltage."
         if left
         else (
             f"{device} is off and opens every live conductor of the cable to {point}. The band"
