@@ -369,3 +369,41 @@ def test_styles__nothing_looks_otherwise_for_the_rules_left_out(
     assert len(whole) > 300
     told = [unlike(*pair) for pair in zip(whole, lean, strict=True) if pair[0] != pair[1]]
     assert told[:3] == []
+
+
+def test_print__a_sheet_to_work_on_has_no_answers_and_no_controls(
+    browser, built_site: Path
+) -> None:
+    for path, hidden in (
+        ("the-job.html", ".job-show"),
+        ("say-why.html", ".say-why > details.more"),
+        ("mistakes/board-02.html", "details.answer, .find-mistake button, .find-mistake select"),
+    ):
+        page = browser.new_page()
+        page.goto((built_site / path).as_uri())
+        page.emulate_media(media="print")
+        assert page.locator(hidden).count() > 0, path
+        shown = page.locator(hidden).evaluate_all(
+            "all => all.filter(e => e.checkVisibility()).length"
+        )
+        assert shown == 0, path
+        page.close()
+
+
+def test_wall__a_tall_drawing_shows_every_letter_that_is_asked(browser, built_site: Path) -> None:
+    page = browser.new_page(viewport={"width": 1280, "height": 800})
+    page.goto((built_site / "tutors/wall.html").as_uri() + "#quiz=inside-the-board")
+    page.locator(".wall-where").wait_for()
+    for _ in range(40):
+        if page.locator(".wall-tall .spot").count():
+            break
+        page.keyboard.press("PageDown")
+    outside = page.evaluate(
+        """() => { const f = document.querySelector(".wall-tall .sheet").getBoundingClientRect();
+        return [f.width, [...document.querySelectorAll(".wall-tall .spot")].filter(each => {
+          const s = each.getBoundingClientRect();
+          return s.left < f.left || s.right > f.right || s.top < f.top || s.bottom > f.bottom;
+        }).length]; }"""
+    )
+    page.close()
+    assert outside[0] > 640 and outside[1] == 0, outside
