@@ -18,12 +18,14 @@ from firstway.frozen import dataclass
 
 @dataclass(frozen=True)
 class KeptPage:
-    """`alone` is the page as one file, if it stands alone; `entries` are its words for the search,
+    """`alone` is the page as one file, if it stands alone; `frame` is what a script puts into its
+    head, the same in all; `entries` are its words for the search,
     `anchors` the ids it holds, `links` those it leads to: page, id and the link as written.
     """
 
     html: str
     alone: str
+    frame: str
     entries: list[Any]
     anchors: list[str]
     links: list[list[str]]

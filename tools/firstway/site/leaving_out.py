@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -17,6 +18,30 @@ _UNUSED = (
     "glossary.yaml",  # its words stand on a page of their own
     "assets/one-file.css",  # it is inside each page that stands alone
 )
+
+# In the head of each page, what only works with scripts: the choice of colours, and the search.
+_OF_SCRIPTS = re.compile(
+    r'<form class="md-header__option" data-md-component="palette">.*?(?=</nav>\s*</header>)',
+    re.DOTALL,
+)
+FRAME_SCRIPT = "assets/frame-parts.js"
+
+
+def without_parts_of_scripts(html: str, way: str) -> tuple[str, str]:
+    """The page with a script where the theme writes the same into each page, and what that was; ""
+    where there is none. `way` leads to the guide's first folder.
+    """
+    found = _OF_SCRIPTS.search(html)
+    if found is None:
+        return html, ""
+    script = f'<script src="{way}{FRAME_SCRIPT}"></script>\n'
+    return html[: found.start()] + script + html[found.end() :], found[0]
+
+
+def frame_script(parts: str) -> str:
+    """What puts it there again, before anything is painted."""
+    told = json.dumps(parts).replace("</", "<\\/")
+    return f'document.currentScript.insertAdjacentHTML("afterend",{told});\n'
 
 
 def made_lean(site: Path) -> None:

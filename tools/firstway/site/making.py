@@ -36,6 +36,7 @@ from firstway.files.reads import note_read
 from firstway.problems import Problem
 from firstway.site.built_folder import CONFIGURATION
 from firstway.site.kept_page import IdsOfPage, KeptPage, links_by_file, nav_words
+from firstway.site.leaving_out import FRAME_SCRIPT, frame_script
 from firstway.site.templates import quickened
 from firstway.site.unchanged import file_digest, surroundings
 from firstway.spreading.spread import do_ahead
@@ -128,6 +129,7 @@ def _made_site(config: MkDocsConfig) -> None:
         done = KeptPage(
             plugin.finished,
             plugin.alone,
+            plugin.frame,
             search.search_index.entries,
             sorted(page.present_anchor_ids or ()),
             [
@@ -154,12 +156,14 @@ def _made_site(config: MkDocsConfig) -> None:
     hangs_on = {page.file.src_uri: rests_on(page) for page in pages}
     entries: dict[str, list[Any]] = {}
     links: dict[str, str] = {}
+    frames: set[str] = set()
 
     def put(page: Page, found: KeptPage) -> None:
         write_file(_bytes(found.html), page.file.abs_dest_path)
         if found.alone:
             write_file(_bytes(found.alone), str(plugin.place_alone(page, config.site_dir)))
         entries[page.file.src_uri] = found.entries
+        frames.add(found.frame)
         ids: Any = IdsOfPage(found.anchors)
         page.present_anchor_ids = ids
         page.links_to_anchors = {}
@@ -203,6 +207,9 @@ def _made_site(config: MkDocsConfig) -> None:
         )
         for page in missing:
             put(page, page_kept(page))
+    (parts,) = frames  # what differs from page to page cannot stand in one script
+    if parts:
+        write_file(frame_script(parts).encode(), str(Path(config.site_dir, FRAME_SCRIPT)))
     for page in pages:
         page.links_to_anchors = links_by_file(links.pop(page.file.src_uri), files.src_uris)
         page.validate_anchor_links(files=files, log_level=config.validation.links.anchors)

@@ -57,7 +57,11 @@ from firstway.site.engine_files import put_engine
 from firstway.site.fetched import engine_package
 from firstway.site.guarding import guarded_page
 from firstway.site.lean_styles import leave_out_rules
-from firstway.site.leaving_out import made_lean, without_indentation
+from firstway.site.leaving_out import (
+    made_lean,
+    without_indentation,
+    without_parts_of_scripts,
+)
 from firstway.site.licences import put_licences
 from firstway.site.preview_door import guarded
 from firstway.site.searching import weigh_search
@@ -86,7 +90,8 @@ class FirstwayPlugin(BasePlugin):
     hand_written: dict[str, PageSheet]
     previewing = False
     engine = True  # False: a guide without the program that one page runs
-    finished = alone = ""  # the page that was made last, and the same as one file
+    # the page that was made last, the same as one file, and what a script puts into its head
+    finished = alone = frame = ""
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         # Its presence tells mkdocs to keep this object through every rebuild of a preview.
@@ -254,8 +259,10 @@ class FirstwayPlugin(BasePlugin):
         self.alone = ""
         if stands_alone(page.file.src_uri, self.project):
             whole = self.with_one_file(whole, page, way)
-        self.finished = whole
-        return whole
+        self.finished, self.frame = whole, ""
+        if not self.previewing:
+            self.finished, self.frame = without_parts_of_scripts(whole, way)
+        return self.finished
 
     def tidied(self, html: str, engine: bool = False) -> str:
         """What the theme wrote. A preview reloads itself by a script of the server, which a policy
