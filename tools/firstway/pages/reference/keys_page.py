@@ -160,7 +160,7 @@ def _section_html(of: type, paths: list[str], common: type | None) -> Markup:
         "section",
         tag("h2", _title(of), id=_section_id(of)),
         tag("p", told, class_="cite") if told else "",
-        tag("div", keys, class_="words"),
+        tag("div", keys, class_="words keys"),
     )
 
 
@@ -179,11 +179,9 @@ def _key_html(of: type, name: str, spec: Spec) -> Markup:
             "p",
             tag("code", name),
             Markup(" <span class=also>{}</span>").format(beside) if beside else "",
-            class_="word-title",
         ),
         tag("p", _coded(_sentence(escape(spec.meaning)))),
-        tag("p", told, class_="cite"),
-        class_="word",
+        tag("p", told),
         id=key_id(of, name),
     )
 
