@@ -16,6 +16,7 @@ from typing import Any
 import tinycss2
 
 from firstway.files.keeping import kept
+from firstway.site.leaving_out import FRAME_SCRIPT
 
 THEME_STYLES = "assets/stylesheets/*.css"
 # Begun with letters alone, a pattern is found ten times as fast.
@@ -62,6 +63,8 @@ def pages_in_theme(site: Path) -> Iterator[str]:
         page = path.read_text(encoding="utf-8")
         if "assets/stylesheets/" in page[:4000]:
             yield page
+    if (site / FRAME_SCRIPT).is_file():  # what it puts into them
+        yield (site / FRAME_SCRIPT).read_text(encoding="utf-8").replace('\\"', '"')
 
 
 def used_names(pages: Iterable[str], scripts: Iterable[str], theme: Iterable[str]) -> set[str]:
