@@ -6,6 +6,8 @@ import json
 import re
 from pathlib import Path
 
+from firstway.rendering.html import tag
+
 _KEPT_AS_IT_IS = re.compile(r"(<(pre|textarea|script|style)\b.*?</\2>)", re.DOTALL)
 _INDENTATION = re.compile(r"\s*\n\s*")
 
@@ -34,8 +36,8 @@ def without_parts_of_scripts(html: str, way: str) -> tuple[str, str]:
     found = _OF_SCRIPTS.search(html)
     if found is None:
         return html, ""
-    script = f'<script src="{way}{FRAME_SCRIPT}"></script>\n'
-    return html[: found.start()] + script + html[found.end() :], found[0]
+    script = str(tag("script", src=f"{way}{FRAME_SCRIPT}"))
+    return f"{html[: found.start()]}{script}\n{html[found.end() :]}", found[0]
 
 
 def frame_script(parts: str) -> str:
