@@ -44,6 +44,12 @@
     go(at + step);
   };
   addEventListener("hashchange", asked);
+  addEventListener("beforetoggle", (e) => {  // opened large one follows the other: the page keeps step
+    const place = stages.findIndex((each) => each.contains(e.target));
+    if (place < 0 || all || e.newState !== "open") return;
+    show(place);
+    stages[place].querySelector(".enlarge")?.focus();
+  }, true);
   const around = document.createElement("div"); // beyond the stages the bar is not wanted
   heads[0].before(around);
   stages.forEach((each, here) => around.append(heads[here], each));

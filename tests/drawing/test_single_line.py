@@ -182,8 +182,10 @@ def _crossed_on_a_phone(drawn: Drawn) -> list[tuple[str, str]]:
     texts = [thing for thing in reading.things if thing.words]
     assert {thing.group for thing in texts} == {"p-numbers"}
     assert [thing.words for thing in texts] == [str(n + 1) for n in range(len(drawn.key))]
-    first, over, cut = (
-        int(re.search(rf"\bfw-{kind}-(\d+)", drawn.svg)[1]) for kind in ("from", "over", "cut")
+    classes = drawn.svg.partition('class="')[2].partition('"')[0]
+    first, over, cut = (  # classes that add up
+        sum(map(int, re.findall(rf"\bfw-{kind}-(\d+)", classes)))
+        for kind in ("from", "over", "cut")
     )
     left, right = (place * drawn.width / PARTS for place in (first, first + over))
     end = drawn.height - cut * drawn.width / PARTS

@@ -45,20 +45,21 @@ def holds(part: dict[str, Any], value: float) -> bool:
 
 
 def test_opening_loop__is_that_of_the_published_table(built_site: Path, root: Path) -> None:
-    """BS 7671 Table 41.3, type B, as transcribed in tests/published/loops.csv."""
+    """BS 7671 Table 41.3, types B and C, as transcribed in tests/published/loops.csv."""
     page, data = example(built_site, "opening")
     with (root / "tests/published/loops.csv").open(encoding="utf-8", newline="") as file:
         table = {
-            row["id"].removeprefix("zs-B"): float(row["expected"])
+            row["id"]: float(row["expected"])
             for row in csv.DictReader(file)
-            if row["id"].startswith("zs-B")
+            if row["id"].startswith(("zs-B", "zs-C"))
         }
     sets = list(zip(stems(page), data["sets"], strict=True))
     assert len(sets) >= 4
     for figures, one in sets:
-        rating = f"{figures[0]:g}"
-        assert holds(one["parts"][1], table[rating]), rating
-        assert one["parts"][0]["low"] <= 5 * figures[0] <= one["parts"][0]["high"]
+        rating, times = figures[:2]
+        row = f"zs-{'B' if times == 5 else 'C'}{rating:g}"
+        assert holds(one["parts"][1], table[row]), row
+        assert one["parts"][0]["low"] <= times * rating <= one["parts"][0]["high"]
 
 
 def test_drop_and_leads__are_what_their_words_give_by_hand(built_site: Path) -> None:

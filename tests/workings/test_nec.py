@@ -648,7 +648,7 @@ def test_what_is_assumed_never_passes(name: str) -> None:
         ),
         (
             ("current_a: 48, setting_locked", "current_a: 200, setting_locked"),
-            "standard_ratings has no row",
+            "no size of the table serves",
         ),
     ],
 )

@@ -164,7 +164,9 @@ def _axes(what: Chart) -> Iterator[Drawable]:
     for value in ticks(what.x):
         x, _ = _place(what, (value, what.y.low))
         yield Stroke(((x, bottom), (x, bottom + 5)), "ink", HAIR)
-        yield Lettering(x, bottom + 18, tick_text(value), TEXT, "middle")
+        # a number at the end of the axis stays on the sheet
+        middle = min(x, _WIDTH - 4 - reserved_width(tick_text(value), TEXT) / 2)
+        yield Lettering(middle, bottom + 18, tick_text(value), TEXT, "middle")
     yield Stroke(((_LEFT, _TOP), (_LEFT, bottom), (right, bottom)), "ink", HAIR)
     yield Lettering((_LEFT + right) / 2, bottom + 35, what.x.title, TEXT, "middle", ink="soft")
     yield Lettering(8, _TOP - 15, what.y.title, TEXT, ink="soft")

@@ -22,7 +22,7 @@ from firstway.drawing.part_words import spoken_conductor, spoken_part, spoken_te
 from firstway.drawing.sheet import Point
 from firstway.drawing.single.single_line import single_line_layout
 from firstway.drawing.stages import stages_of
-from firstway.drawing.svg import Drawn, drawn_from, shape, svg_id, svg_path_of
+from firstway.drawing.svg import Drawn, drawn_from, shape, shown_across, svg_id, svg_path_of
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.model.nec_words import in_nec_words
 from firstway.rendering.html import Markup, joined
@@ -177,6 +177,7 @@ def asked(
     marks: list[Markup] = []
     missing: list[str] = []
     taken: list[Bounds] = []
+    across = shown_across(drawn.svg, drawn.width)
     for place, letter in zip(places, letters):
         group = _group(reading.ids, prefix, _names(completed, place))
         anchor = (
@@ -185,7 +186,7 @@ def asked(
         if anchor is None:
             missing.append(place)
             continue
-        at = _free_place(anchor, shown, (*numbers, *taken), drawn.width, drawn.height)
+        at = _free_place(anchor, shown, (*numbers, *taken), across, drawn.height)
         taken.append((at[0] - _APART, at[1] - _APART, at[0] + _APART, at[1] + _APART))
         spot = Spot(
             letter,
@@ -332,10 +333,10 @@ def _around(anchor: Point, distance: float) -> Iterator[Point]:
 
 
 def _free_place(
-    anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds], width: float, height: float
+    anchor: Point, things: Sequence[Painted], taken: Sequence[Bounds], across: Point, height: float
 ) -> Point:
     """The nearest place for the disc that hides no text and no other disc, and as few lines as can
-    be.
+    be; `across`: from where to where a narrow screen shows the drawing.
     """
     reach = DISTANCES[-1] + 2 * RADIUS
     near = [thing for thing in things if _gap(thing.bounds, anchor) < reach]
@@ -354,7 +355,8 @@ def _free_place(
     def cost(at: Point, most: float) -> float:
         """What a place hides and crosses; no more is counted once it is over `most`."""
         box = (at[0] - RADIUS - 1, at[1] - RADIUS - 1, at[0] + RADIUS + 1, at[1] + RADIUS + 1)
-        if not (EDGE <= at[0] <= width - EDGE and EDGE <= at[1] <= height - EDGE):
+        first, last = across[0] + EDGE, across[1] - EDGE
+        if not (first <= at[0] <= last and EDGE <= at[1] <= height - EDGE):
             return 1e6
         cost = sum(_meet(box, text) for text in texts) * 400
         cost += sum(_meet(box, other) for other in taken) * 5000

@@ -148,6 +148,15 @@ def shown_part(width: float, first: float, last: float) -> str:
     return f"{before}{_classes('over', over)}{wide}"
 
 
+def shown_across(svg: str, width: float) -> tuple[float, float]:
+    """From where to where a narrow screen shows a drawing (units), by its classes."""
+    classes = svg.partition('class="')[2].partition('"')[0]
+    first, over = (
+        sum(map(int, re.findall(rf"\bfw-{name}-(\d+)", classes))) for name in ("from", "over")
+    )
+    return (first * width / PARTS, (first + over) * width / PARTS) if over else (0.0, width)
+
+
 def _steps(width: float, first: float, last: float) -> tuple[int, int]:
     """At which step begins what is shown from `first` to `last`, and how many it takes."""
     start = max(0, math.floor(first / width * PARTS))

@@ -26,6 +26,15 @@ def check(case: Case) -> Findings:
     through = feed.through if is_known(feed) else ()
     for board in case.each(case.installation.existing_boards):
         for device in case.each(board.rcds):
+            if not is_known(feed):
+                yield RULE.does_not_know(
+                    case,
+                    board.name,
+                    board.name,
+                    "which ways of the board serve the new feed alone: describe the feed",
+                    "none",
+                )
+                continue
             fed = {item.removeprefix(f"{board.name}.") for item in through if isinstance(item, str)}
             if is_known(device.covers) and set(device.covers) <= fed:
                 continue  # over the new feed alone it guards against faults, and serves no socket

@@ -623,6 +623,13 @@ def page_style(root: Path, pictures: Iterable[Picture] | None = None) -> str:
         + widths_stylesheet()
     )
     wanted = set(re.findall(r"--fw-z\w+", drawn))
+    if known:  # a least width is taken off a question's drawing; of crops what its classes name
+        crops = set(re.findall(r"fw-(?:from|over|cut|top)-\d+", "".join(each[0] for each in parts)))
+        style = re.sub(
+            r"\.(fw-(?:least|from|over|cut|top)-\d+)\{[^}]*\}",
+            lambda one: one[0] if one[1] in crops else "",
+            style,
+        )
     return re.sub(
         r"(--fw-z\w+):[^;}]*;?",
         lambda one: "" if known and one[1] not in wanted else one[0],
