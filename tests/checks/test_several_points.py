@@ -13,6 +13,7 @@ import math
 
 import pytest
 from changing import done, findings, installation
+from four_faults import assert_all_are_found_together, assert_each_is_found_alone, assert_sound
 
 from firstway.workings.shared.sharing import counted_limit
 
@@ -103,25 +104,17 @@ JOBS = tuple(FAULTS)
 
 @pytest.mark.parametrize("name", JOBS)
 def test_the_sound_job_has_no_fail(name: str) -> None:
-    assert not [each for each in done(name).findings if each.level in ("danger", "fail")]
+    assert_sound(name)
 
 
 @pytest.mark.parametrize("name", JOBS)
 def test_each_fault_is_found_alone(name: str) -> None:
-    for old, new, level, rule, place in FAULTS[name]:
-        found = findings(done(name, (old, new)), rule)
-        assert (level, place) in {(each.level, each.place.partition(".")[0]) for each in found}, (
-            old,
-            [(each.level, each.place, each.message) for each in found],
-        )
+    assert_each_is_found_alone(name, FAULTS[name])
 
 
 @pytest.mark.parametrize("name", JOBS)
 def test_the_twin_shows_all_four(name: str) -> None:
-    twin = done(name, *((old, new) for old, new, *_ in FAULTS[name]))
-    said = {(each.level, each.id, each.place.partition(".")[0]) for each in twin.findings}
-    for *_, level, rule, place in FAULTS[name]:
-        assert (level, rule, place) in said
+    assert_all_are_found_together(name, FAULTS[name])
 
 
 def test_between_them_a_board_is_fed_from_every_side_that_was_new() -> None:
