@@ -30,13 +30,14 @@ from firstway.files.specs import Section, Sections, SectionsOrNames
 from firstway.files.yaml_reader import Entries, Items, Node, Text, data_from_yaml
 from firstway.model.installation import Installation
 from firstway.model.reading import installation_from_yaml
-from firstway.model.values import is_known
+from firstway.model.values import is_known, key_of
 
 FOLDER = Path(__file__).parent / "hazards"
 NOT_TOPICS = {"cannot-endanger", "harmless", "cures"}
 GRAVITY = {"danger": 3, "fail": 2, "advice": 1, "unknown": 0, "pass": 0}
 LEVELS = ("danger", "fail", "advice", "problem")
 REMOVED = "removed"
+STATED = "+stated"
 
 Told = tuple[str, str, str, str, str]  # id, of, place, level, message with its value
 
@@ -121,12 +122,41 @@ def rows() -> tuple[Row, ...]:
 
 @cache
 def trials() -> tuple[Trial, ...]:
-    return tuple(
-        Trial(row, name)
-        for row in rows()
-        for name in chosen(row.installations)
-        if _has_what_is_changed(row.change, name)
-    )
+    return tuple(Trial(row, name) for row in rows() for name in holds_for(row))
+
+
+def holds_for(row: Row) -> tuple[str, ...]:
+    """The installations a row is tried on. `+stated` behind a group narrows it to those that state
+    every key of the change, so that a new job needs no line in a list of names.
+    """
+    names = chosen(row.installations)
+    if STATED in row.installations:
+        names = tuple(name for name in names if _states(row.change, name))
+    return tuple(name for name in names if _has_what_is_changed(row.change, name))
+
+
+def _states(change: str, name: str) -> bool:
+    """Whether an installation states each key that a change sets."""
+    for key, _ in parts_of(with_names(change, name)):
+        *above, last = key.split(".")
+        if last != "+" and not _found(sized(name), [*above, last]):
+            return False
+    return True
+
+
+def _found(node: Node, path: list[str]) -> bool:
+    if not path:
+        return True
+    first, *rest = path
+    if isinstance(node, Entries):
+        keys = list(node.values) if first == "*" else [first]
+        return any(key in node.values and _found(node.values[key], rest) for key in keys)
+    if isinstance(node, Items):
+        return any(
+            _is_meant(each, place, first) and _found(each, rest)
+            for place, each in enumerate(node.values, 1)
+        )
+    return False
 
 
 def _has_what_is_changed(change: str, name: str) -> bool:
@@ -148,6 +178,15 @@ def shipped(name: str) -> Installation:
 
 def _is_outdoors(job: Installation) -> bool:
     return any(point.location == "outdoors" for point in job.charging_points)
+
+
+def _drawn_a(job: Installation) -> float:
+    """What the first point draws on each of its lines, in ampere."""
+    point = job.charging_points[0]
+    if is_known(point.current_a):
+        return float(point.current_a)
+    lines = len(point.lines)
+    return float(point.power_kw) * 1000 / (lines * float(job.supply.line_to_earth_v))
 
 
 GROUPS: dict[str, Callable[[Installation], bool]] = {
@@ -178,6 +217,17 @@ GROUPS: dict[str, Callable[[Installation], bool]] = {
             and not isinstance(job.feed.through[-1], str)
         )
     ),
+    "buried": lambda job: any(
+        stretch.method in ("D1", "D2", "buried")
+        for circuit in job.circuits
+        for stretch in circuit.route
+    ),
+    "begins-in-air": (lambda job: job.circuits[0].route[0].method not in ("D1", "D2", "buried")),
+    "draws-over-16-a": lambda job: _drawn_a(job) > 16,
+    "draws-over-25-a": lambda job: _drawn_a(job) > 25,
+    "board-indoors": lambda job: key_of(job.board.place, "location") == "indoors",
+    "metal-board": lambda job: key_of(job.board.enclosure, "material") in ("steel", "aluminium"),
+    "rods-worked": (lambda job: bool(job.electrodes) and is_known(job.electrodes[0].soil_ohm_m)),
     "way-ahead": lambda job: is_known(job.feed) and job.feed.from_ == "existing-board-way",
     "tails-ahead": lambda job: is_known(job.supply.cable),
 }
@@ -189,7 +239,7 @@ def chosen(text: str) -> tuple[str, ...]:
     away.
     """
     taken: set[str] = set()
-    for word in text.split():
+    for word in text.replace(STATED, "").split():
         found = _named(word.removeprefix("-"))
         taken = taken - found if word.startswith("-") else taken | found
     assert taken, f"'{text}' names no installation"
