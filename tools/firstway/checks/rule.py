@@ -31,7 +31,7 @@ from firstway.workings.shared.laid import LAID, laid_steps
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Step, Workings
 from firstway.workings.shared.sweep import Sweep
-from firstway.workings.working_through import workings_of
+from firstway.workings.working_through import workings_of, workings_on_asking
 
 _T = TypeVar("_T")
 
@@ -111,6 +111,12 @@ class Case(Kept):
     def workings(self) -> Workings:
         return self.kept(
             "workings", lambda: workings_of(self.installation, self._choices, self.plan)
+        )
+
+    def work_on_asking(self) -> None:
+        """Work only what is asked for by its name, for one who asks for a few steps."""
+        self.kept(
+            "workings", lambda: workings_on_asking(self.installation, self._choices, self.plan)
         )
 
     @property

@@ -189,11 +189,7 @@ def heat_chart(completed: Completed, prefix: str) -> Drawn | None:
     if rise is None or constant is None or rises is None or times is None:
         return None
     session = max(
-        (
-            step.value
-            for step in workings.steps
-            if step.id == "charge-time" and step.value is not None
-        ),
+        (step.value for step in workings if step.id == "charge-time" and step.value is not None),
         default=None,
     )
     end = math.ceil(max(4 * times[1] / 60, 1.2 * (session or 0.0)))

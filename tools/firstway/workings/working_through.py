@@ -7,6 +7,7 @@ from firstway.workings.bs_iec import bonding, cable, drop, fault_currents, load,
 from firstway.workings.nec import working_through as nec
 from firstway.workings.shared import electrodes, heat, other_sources, sharing, supply, vehicle
 from firstway.workings.shared.book import Book, Choices, topic
+from firstway.workings.shared.on_asking import OnAsking
 from firstway.workings.shared.plan_of_board import PlanOfBoard
 from firstway.workings.shared.step import Workings
 from firstway.workings.surge import elsewhere
@@ -68,9 +69,41 @@ def workings_for_surge(installation: Installation, asked: AskedSurge = USUAL_SUR
         return book.workings()
 
 
+def workings_on_asking(
+    installation: Installation, choices: Choices | None, plan: PlanOfBoard
+) -> Workings:
+    """The same, for one who asks for a few steps by name: surges and what follows them are worked
+    when a step is asked for that comes no earlier; where they cannot be, there is no such step.
+    """
+    with ground():
+        book = Book(installation, choices or {}, plan=plan)
+        if installation.rules == "nec":
+            nec.work(book)
+            return book.workings()
+        _to_the_circuits(book)
+        return OnAsking.begun(book.workings(), lambda: _rest_of(book))
+
+
+def _rest_of(book: Book) -> Workings | None:
+    try:
+        with ground():
+            _from_the_surge_on(book)
+    except (ArithmeticError, ValueError, LookupError, TypeError):  # as of any size that is tried
+        return None
+    return book.workings()
+
+
 def _work(book: Book) -> None:
+    _to_the_circuits(book)
+    _from_the_surge_on(book)
+
+
+def _to_the_circuits(book: Book) -> None:
     _up_to_the_board(book)
     _circuits(book)
+
+
+def _from_the_surge_on(book: Book) -> None:
     surge_leads.devices(book)
     surge.surge_work(book)
     elsewhere.devices_elsewhere(book)

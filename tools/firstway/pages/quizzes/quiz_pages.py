@@ -4,6 +4,7 @@ whole bank is checked.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -93,7 +94,7 @@ def quiz_sheets(
         lambda file: (sets.of_file(file), _checks(of_file[file], file, plain, stands)),
         [file for file in of_file if recalled(CHECKED, file, "") is None],
         by,
-        lambda: work_ahead(project.jobs),
+        lambda: work_ahead(project.jobs, _most_asked(shelf.bank)),
     )
     problems += kept_bank_problems(shelf.bank, plain, stands)
     sheets: list[PageSheet] = []
@@ -125,6 +126,11 @@ def quiz_sheets(
     ]
     back, files, found = _coming_back(project, sets, practised, pages, stands, asked)
     return (*back, *sheets), files, sorted({*problems, *found})
+
+
+def _most_asked(questions: Sequence[Question]) -> list[str]:
+    """The installations of questions, that of the most first."""
+    return [name for name, _ in Counter(each.installation for each in questions).most_common()]
 
 
 def _coming_back(

@@ -5,7 +5,7 @@ value.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -86,9 +86,9 @@ class Jobs(Sequence[Completed]):
         note_read(f"step {name} {step_id} {of}")
         return self._job(name).case.step(step_id, of) if name in self.names else None
 
-    def work_ahead(self, names: Collection[str]) -> None:
-        """Work these, where all are held, with what everybody asks for."""
-        for name in names if len(names) <= _HELD else ():
+    def work_ahead(self, names: Sequence[str]) -> None:
+        """Work the first of these, as many as are held, with what everybody asks for."""
+        for name in names[:_HELD]:
             case = self._job(name).case
             case.workings, case.wiring
 
@@ -108,12 +108,12 @@ class Jobs(Sequence[Completed]):
         return self._job(name)
 
 
-def work_ahead(jobs: Sequence[Completed], names: Collection[str] | None = None) -> None:
-    """Work jobs now (all, where none is named) that would be worked on asking, for processes that
-    are forked next.
+def work_ahead(jobs: Sequence[Completed], names: Iterable[str]) -> None:
+    """Work jobs now that would be worked on asking, for processes that are forked next: the first
+    of `names` that there are.
     """
     if isinstance(jobs, Jobs):
-        jobs.work_ahead(jobs.names if names is None else names)
+        jobs.work_ahead([name for name in names if name in jobs.names])
 
 
 def told_of(jobs: Sequence[Completed], what: str, tell: Callable[[Completed], Any]) -> list[Any]:
@@ -129,7 +129,7 @@ def names_of_jobs(jobs: Sequence[Completed]) -> tuple[str, ...]:
     return tuple(job.installation.name for job in jobs)
 
 
-_HELD = 24  # jobs: more than a guide that is written by hand has
+_HELD = 16  # jobs: each is some 4 MB once all is asked of it, in every process
 _PARTS = frozenset(("root", "left_out", "broken", "chapters", "mistakes", "glossary", "shelf"))
 
 

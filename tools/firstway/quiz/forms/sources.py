@@ -14,6 +14,7 @@ from firstway.choosing.completing import Completed, completed
 from firstway.choosing.mistaking import makable
 from firstway.files.disk import name_problems, text_of_file
 from firstway.files.plain_values import suggestion
+from firstway.files.reads import MadeOnce
 from firstway.files.yaml_reader import Text
 from firstway.frozen import dataclass
 from firstway.model.installation import Installation
@@ -108,6 +109,11 @@ def sources_from(
     return sources_with(completed_of, mistakes, drawing_of, stages_of)
 
 
+_HELD = (
+    250  # varied installations, some 0.1 MB each: checking a question asks for those of its sets
+)
+
+
 def sources_with(
     completed_of: Callable[[str], Completed | None],
     mistakes: Sequence[Mistake] = (),
@@ -116,13 +122,15 @@ def sources_with(
     step_in: StepOf | None = None,
 ) -> Sources:
     """Sources over installations that are worked already."""
-    made_already: dict[tuple[str, Changes], Completed | None] = {}
+
+    def made(asked: tuple[str, Changes]) -> Completed | None:
+        job = completed_of(asked[0])
+        return with_changes(job, asked[1]) if job else None
+
+    held = MadeOnce(made, _HELD)
 
     def varied(name: str, changes: Changes) -> Completed | None:
-        job = completed_of(name)  # asked each time: who reads it may be noted
-        if (name, changes) not in made_already:
-            made_already[name, changes] = with_changes(job, changes) if job else None
-        return made_already[name, changes]
+        return held((name, changes))
 
     return Sources(completed_of, tuple(mistakes), drawing_of, varied, stages_of, step_in=step_in)
 
@@ -163,7 +171,7 @@ def with_changes(job: Completed, changes: Changes) -> Completed | None:
     log = {path: rows for path, rows in job.log.items() if path not in dict(changes)}
     case = Case(installation, log)
     try:
-        case.workings
+        case.work_on_asking()
     except (ArithmeticError, ValueError, LookupError, TypeError):
         return None
     return Completed(installation, case, (), log)

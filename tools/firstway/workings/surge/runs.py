@@ -14,7 +14,7 @@ from firstway.calculations import surge, surge_along, surge_parts, surge_running
 from firstway.calculations.surge import Refused, SurgeCase, SurgeRun, travel_time_s
 from firstway.calculations.surge_along import volts_along_cables
 from firstway.calculations.surge_running import surge_run
-from firstway.files.keeping import digest_of_files, keeps, kept
+from firstway.files.keeping import digest_of_files, kept
 from firstway.frozen import dataclass
 from firstway.workings.surge.model import model_value, surge_model
 
@@ -74,8 +74,6 @@ def run_of(case: SurgeCase) -> KeptRun | Refused:
     """The peaks of a case, from memory, the cache folder or the solver."""
 
     def make() -> KeptRun | Refused:
-        if keeps():
-            waves_of(case)  # kept beside the peaks: the run is there anyway
         run = _run(case)
         return run if isinstance(run, Refused) else _peaks(run)
 
@@ -92,8 +90,8 @@ def run_of(case: SurgeCase) -> KeptRun | Refused:
 
 @lru_cache(maxsize=200)
 def waves_of(case: SurgeCase) -> KeptWaves | Refused:
-    """The waves of a case; read only where something is drawn, for they are a hundred
-    times longer.
+    """The waves of a case; made only where something is drawn, for they are a hundred times longer
+    and few of the runs are drawn.
     """
 
     def make() -> KeptWaves | Refused:
