@@ -9,9 +9,9 @@
   var right = JSON.parse(form.dataset.places), list = form.querySelector("select"), said = form.querySelector(".find-told");
   var drawing = document.querySelector("svg.fw-wiring"), stem = drawing.id.replace(/drawing$/, "");
   var ASKED = [ // what is asked, and what is said: before it is chosen, right, wrong
-    ["why", "Choose a reason first.", "The reason is right.", "That is not the reason."],
-    ["urgent", "Choose how urgent it is first.", "The urgency is right.", "The urgency is another."],
-    ["test", "Choose a test first.", "The test is right.", "The answer works another test."]
+    ["why", "Choose a reason first.", "Reason: right.", "Reason: not this one."],
+    ["urgent", "Choose how urgent it is first.", "Urgency: right.", "Urgency: another, see below."],
+    ["test", "Choose a test first.", "Test: right.", "Test: another, see below."]
   ];
   function chosenOf(name) { return form.querySelector("[name=" + name + "]:checked"); }
   function bare(name) { return name.replace(/^lifelike-/, "").replace(/^(wire|label|cable|terminal)\./, ""); }
@@ -33,7 +33,7 @@
       said.textContent = open ? open[1] : "Choose a place first: tap it in a drawing, or take it from the list.";
       return;
     }
-    if (right.length) words.push(there ? "The place is right." : "It is not there.");
+    if (right.length) words.push(there ? "Place: right." : "Place: not there.");
     ASKED.forEach(function (each) {
       var same = chosenOf(each[0]).value === form.dataset[each[0]];
       held = held && same;

@@ -39,7 +39,7 @@ def key_of(page) -> tuple[list[str], int]:
 def test_a_board__is_held_when_all_that_is_asked_is_right(asked, built_site: Path) -> None:
     places, why = key_of(asked)
     told = answered(asked, places[0], why)
-    assert "The place is right. The reason is right. The urgency is right. The test is" in told
+    assert "Place: right. Reason: right. Urgency: right. Test: " in told
     assert asked.locator("details.answer").evaluate("each => each.open")
     asked.goto((built_site / "mistakes/index.html").as_uri())
     held = asked.locator(".card").first.locator("[data-word=held]")
@@ -50,11 +50,11 @@ def test_a_board__is_held_when_all_that_is_asked_is_right(asked, built_site: Pat
 def test_a_board__is_not_held_by_half_an_answer(asked, built_site: Path) -> None:
     places, why = key_of(asked)
     told = answered(asked, places[0], (why + 1) % 4)
-    assert "The place is right. That is not the reason." in told
-    assert "It is not there. The reason is right." in answered(asked, "enclosure", why)
+    assert "Place: right. Reason: not this one." in told
+    assert "Place: not there. Reason: right." in answered(asked, "enclosure", why)
     told = answered(asked, places[0], why, urgent="paper")
-    assert "The reason is right. The urgency is another." in told
-    assert "The answer works another test." in answered(asked, places[0], why, test="load")
+    assert "Reason: right. Urgency: another, see below." in told
+    assert "Test: another, see below." in answered(asked, places[0], why, test="load")
     asked.goto((built_site / "mistakes/index.html").as_uri())
     assert asked.locator(".card").first.locator("[data-word=held]").text_content() == ""
 
@@ -74,6 +74,32 @@ def test_a_board__what_is_tapped_in_its_drawing_is_chosen(asked) -> None:
     asked.mouse.click(*box)
     chosen = asked.locator(".find-mistake select").evaluate("each => each.value")
     assert chosen == "F1"
+
+
+def test_index__shows_a_drawing_of_each_board_and_none_of_its_mistake(
+    offline_page, built_site: Path
+) -> None:
+    page = offline_page.show(built_site / "mistakes/index.html")
+    cards = page.locator(".card")
+    seen = cards.evaluate_all(
+        """all => all.map(each => { const found = each.querySelector("svg.small-board");
+            return found && [...found.querySelectorAll("use")].filter(use =>
+                document.querySelector(use.getAttribute("href")) && use.getBoundingClientRect().width > 1).length; })"""
+    )
+    assert len(seen) >= 50 and all(each and each >= 8 for each in seen), seen
+    assert page.locator(".card :is(text, title, .mark)").count() == 0
+    assert "Fails" not in page.locator("main").inner_text()
+
+
+def test_jobs__are_told_by_what_they_are_and_judged_where_one_opens_it(
+    offline_page, built_site: Path
+) -> None:
+    page = offline_page.show(built_site / "jobs/index.html")
+    assert page.locator(".card").count() >= 20 and page.locator(".card .verdict").count() == 0
+    tally = page.locator("details:has-text('How many findings')")
+    assert not tally.locator(".verdict").first.is_visible()
+    tally.locator("summary").click()
+    assert tally.locator("li li .verdict").first.is_visible()
 
 
 def test_every_board__has_drawings_four_reasons_and_a_place_to_find(

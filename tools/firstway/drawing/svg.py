@@ -422,6 +422,17 @@ class Pen:
         self._draw("path", color, lw, fill, ls, d=f"M{start}A{round_} 0 {large} 0 {end}")
 
 
+def short_stem(prefix: str) -> str:
+    """What ids begin with that a drawing alone refers to: short, for they are many; another one
+    for each drawing of a page.
+    """
+    left, digits = crc32(prefix.encode()), ""
+    while len(digits) < _STEM:
+        left, rest = divmod(left, 36)
+        digits += f"0123456789{_LETTERS}"[rest]
+    return f"f{digits}"
+
+
 @dataclass(frozen=True)
 class _Paper:
     """What every item of one drawing is written with; `anchor` is where its texts are held and
@@ -436,14 +447,7 @@ class _Paper:
 
     @cached_property
     def stem(self) -> str:
-        """What ids begin with that the drawing alone refers to: short, for they are many; another
-        one for each drawing of a page.
-        """
-        left, digits = crc32(self.prefix.encode()), ""
-        while len(digits) < _STEM:
-            left, rest = divmod(left, 36)
-            digits += f"0123456789{_LETTERS}"[rest]
-        return f"f{digits}"
+        return short_stem(self.prefix)
 
     def shape_id(self, name: str) -> str:
         """The id of a shape that is drawn once and referred to."""

@@ -20,7 +20,7 @@ from firstway.files.keeping import KeptAway, in_use, kept, kept_away, recalled
 from firstway.frozen import dataclass
 from firstway.model.read_copy import ReadClause
 from firstway.model.reading import installation_from_yaml
-from firstway.pages.jobs.job_cards import job_card
+from firstway.pages.jobs.job_cards import job_card, job_verdict
 from firstway.pages.made_pages import job_sheets
 from firstway.pages.reference.clauses_page import clauses_of
 from firstway.pages.reference.colours_page import has_earlier_colours
@@ -209,6 +209,7 @@ def _made(file: JobFile) -> MadeJob:
     heads = [[each.path, each.title, each.description, each.digest] for each in sheets]
     told = {
         "card": str(job_card(job)),
+        "verdict": str(job_verdict(job)),
         "clauses": clauses_of(job),
         "symbols": symbols_of(job),
         "faulty": is_faulty(job),

@@ -26,7 +26,7 @@ from firstway.pages.shared.markup import inert
 from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.rendering.citing import EDITION_NOTES, RULE_WORDS, notes_of, sources_html
-from firstway.rendering.findings import findings_part, summary_html
+from firstway.rendering.findings import findings_part
 from firstway.rendering.html import Markup, caution_html, caution_opening_html, tag
 
 _FRONT_ELSEWHERE = (
@@ -173,7 +173,7 @@ def _decided(decisions: Sequence[tuple[str, str]]) -> list[str]:
 
 
 def about_html(completed: Completed) -> Markup:
-    """The line under the title: what it is, who the page is for, how the checks came out."""
+    """The line under the title: what it is, and who the page is for."""
     installation = completed.installation
     return tag(
         "div",
@@ -193,7 +193,6 @@ def about_html(completed: Completed) -> Markup:
             class_="for",
         ),
         tag("p", change_link(installation.name), class_="change-this-job"),
-        summary_html(completed.findings),
         class_="about",
     )
 

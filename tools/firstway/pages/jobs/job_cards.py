@@ -24,17 +24,30 @@ def list_of_jobs(project: Project) -> Markup:
 
 
 def job_card(job: Completed) -> Markup:
-    """Title, what it is, and how the checks came out."""
+    """Title and what it is. How the checks came out stands where one looks for it: some jobs are
+    there to find their faults.
+    """
     installation = job.installation
     return tag(
         "a",
         tag("span", installation.title, class_="card-title"),
         tag("span", one_line(job), class_="card-line"),
-        summary_html(job.findings),
         state_of(job_name(installation.name), "read"),
         class_="card",
         href=f"{{root}}jobs/{installation.name}/index.html",
     )
+
+
+def list_of_verdicts(project: Project) -> Markup:
+    """How the checks of each job came out, for a page one folder below the first."""
+    return list_html(map(Markup, told_of(project.jobs, "verdict", job_verdict)))
+
+
+def job_verdict(job: Completed) -> Markup:
+    """A job's name, and how many findings of each level its checks have."""
+    name = job.installation.name
+    link = tag("a", job.installation.title, href=f"{{root}}jobs/{name}/index.html#the-checks")
+    return link + summary_html(job.findings)
 
 
 def one_line(job: Completed) -> str:

@@ -1,9 +1,10 @@
 """Pages: the page that lists the jobs."""
 
-from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out
+from firstway.pages.jobs.job_cards import list_of_jobs, list_of_left_out, list_of_verdicts
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
 from firstway.pages.shared.state import STATE_SCRIPTS
+from firstway.rendering.html import details_html
 
 _TEXT = """\
 # Jobs
@@ -14,6 +15,10 @@ purpose: find them before you read what the checks say. [Your own job](../own-jo
 them, or begin one.
 
 {jobs}
+
+## What the checks say {{#the-checks}}
+
+{verdicts}
 """
 
 _NOT_YET = """
@@ -27,8 +32,12 @@ These jobs are in the guide's data. Their pages come when their working is compl
 
 def jobs_page(project: Project) -> PageSheet:
     """All jobs, and those that cannot be worked yet."""
-    parts = {"jobs": list_of_jobs(project) + STATE_SCRIPTS, "left-out": list_of_left_out(project)}
-    text = _TEXT.format(jobs=part_mark("jobs"))
+    parts = {
+        "jobs": list_of_jobs(project) + STATE_SCRIPTS,
+        "verdicts": details_html("How many findings each job has", list_of_verdicts(project)),
+        "left-out": list_of_left_out(project),
+    }
+    text = _TEXT.format(jobs=part_mark("jobs"), verdicts=part_mark("verdicts"))
     if project.left_out:
         text += _NOT_YET.format(left_out=part_mark("left-out"))
     return PageSheet("jobs/index.md", "Jobs", text, parts, "Every job of the guide.")

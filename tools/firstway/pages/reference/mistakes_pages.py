@@ -18,7 +18,8 @@ from firstway.drawing.hands.close_up import close_up_pair, close_ups
 from firstway.drawing.hands.library import picture_of_flaw
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.sheet import Sheet
-from firstway.drawing.svg import Drawn, drawn_from
+from firstway.drawing.small_board import small_board
+from firstway.drawing.svg import Drawn, drawn_from, shapes_once
 from firstway.drawing.wiring_diagram import wiring_layout
 from firstway.files.keeping import found_again, kept
 from firstway.files.reads import MadeOnce
@@ -67,6 +68,8 @@ QUESTION = (
 NO_TEST = "None is sure to: look, pull or measure."
 QUESTION_BESIDE = "Beside the faults listed above: what else is wrong on this board, and where?"
 INDEX = "mistakes/index.md"
+_SMALL = "small"
+"""The drawing of a board for the index, kept with its page."""
 _REASONS = 4
 _BARE = re.compile(r"^(?:wire|label|cable|terminal)\.")
 _SCRIPT = tag("script", src="{root}assets/mistakes.js", defer=True)
@@ -208,7 +211,9 @@ def mistakes_sheets(
     }
     do_ahead(_kept_page, [board for board in chosen if found[board.path] is None], by)
     pages = [found[board.path] or _kept_page(board) for board in chosen]
-    return [_index(chosen), *pages] if chosen else []
+    return (
+        [_index(chosen, [Markup(page.parts[_SMALL]) for page in pages]), *pages] if chosen else []
+    )
 
 
 def _hangs_on(board: MistakenBoard) -> str:
@@ -240,10 +245,12 @@ def mistakes_paths(
     return [INDEX, *(board.path for board in chosen)] if chosen else []
 
 
-def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
+def _index(chosen: Sequence[MistakenBoard], small: Sequence[Markup]) -> PageSheet:
+    """The list of boards, each with the small drawing its page was kept with."""
     cards = joined(
         tag(
             "a",
+            drawing,
             tag("span", "Board ", board.number, class_="card-title"),
             tag("span", board.told[0], class_="card-line"),
             tag("span", board.told[1], class_="card-line"),
@@ -252,7 +259,7 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
             class_="card",
             href=f"board-{board.number:02}.html",
         )
-        for board in chosen
+        for board, drawing in zip(chosen, small)
     )
     text = "\n\n".join(
         [
@@ -279,7 +286,7 @@ def _index(chosen: Sequence[MistakenBoard]) -> PageSheet:
         "Boards with a mistake",
         text + "\n",
         {
-            "boards": tag("div", cards, class_="cards") + STATE_SCRIPTS,
+            "boards": tag("div", shapes_once(cards), class_="cards boards") + STATE_SCRIPTS,
             "caution": caution_fold_html(),
         },
         "Boards with one mistake each: find it, say how urgent it is and how it is put right.",
@@ -358,6 +365,7 @@ def _page(board: MistakenBoard) -> PageSheet:
         board.title,
         text + "\n",
         {
+            _SMALL: small_board(done.after, name),
             "caution": caution_html(),
             "open": picture_html(opened),
             "drawing": picture_html(drawn),
