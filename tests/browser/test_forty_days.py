@@ -1,19 +1,25 @@
-"""Three learners over forty days, the clock set for each: what comes back, and when, is what the
-rule says, worked here anew from what the learner did; two devices, a store that is lost, a reload.
+"""Three learners over forty days, the clock set for each, in Chromium and in Firefox: what comes
+back, and when, is what the rule says, worked here anew from what the learner did; two devices, a
+store that is lost, a reload.
+
+Firefox keeps what a page from a disk stores for that page alone: there a learner carries the file
+from the first quiz to what comes back, as the guide says.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import Any
+from typing import Any, Protocol
 
 import pytest
 import quiz_samples as samples
+from firefox import firefox_path, started
 
 from firstway.quiz.bank.question import ChapterOutcomes, ConfusedPair, Outcome
 from firstway.quiz.forms.worked_question import WorkedQuestion
@@ -55,6 +61,13 @@ ANSWER = """([name, right]) => {
         if (input.checked !== chosen) input.click(); });
     item.element.querySelector(".quiz-mark-one").click();
     return [item.outcome, item.element.dataset.state, item.element.querySelector(".quiz-stem").textContent]; }"""
+CLOCK = """() => { const Real = Date;
+    window.Date = class extends Real {
+        constructor(...given) { super(...(given.length ? given : [NOW])); }
+        static now() { return NOW; } }; }"""
+SAVE = "firstwayProgress.saveFile()"
+UNSAID = "document.querySelector('.session-kept').textContent = ''"
+COMES_BACK = "firstwayProgress.summary([]).comesBack"
 READY = ".quiz-live, .session-said:not(:empty)"
 ASKED = """() => document.querySelector(".quiz").quiz ? document.querySelector(".quiz").quiz.items.map(item =>
     [item.id, item.outcome, item.element.getClientRects().length > 0]) : []"""
@@ -85,21 +98,101 @@ class Learner:
         return found
 
 
-def at(page: Any, day: date, path: Path, hour: int = 12) -> None:
-    page.clock.set_fixed_time(f"{day.isoformat()}T{hour:02}:00:00")
-    page.goto(path.as_uri())
-    page.wait_for_selector(READY, state="attached")
+class Device(Protocol):
+    """A browser with a store of its own, without a network, whose clock stands where it is put."""
+
+    def open(self, path: Path, day: date, hour: int = 12) -> None: ...
+    def ask(self, script: str) -> Any: ...
+    def again(self) -> None: ...
+    def save(self, file: Path) -> None: ...
+    def load(self, file: Path) -> None: ...
 
 
-def answered(page: Any, learner: Learner, day: date, draw: Random, miss: float) -> list[str]:
-    """Every question of the page, answered by chance; gives the outcomes in their order."""
-    asked = page.evaluate(ASKED)
+class InChromium:
+    """Driven by playwright."""
+
+    def __init__(self, context: Any) -> None:
+        context.set_default_timeout(60_000)
+        self.page = context.new_page()
+        self.page.clock.install()
+
+    def open(self, path: Path, day: date, hour: int = 12) -> None:
+        self.page.goto("about:blank")
+        self.page.clock.set_fixed_time(f"{day.isoformat()}T{hour:02}:00:00")
+        self.page.goto(path.as_uri())
+        self.page.wait_for_selector(READY, state="attached")
+
+    def ask(self, script: str) -> Any:
+        return self.page.evaluate(script)
+
+    def again(self) -> None:
+        self.page.reload()
+        self.page.wait_for_selector(READY, state="attached")
+
+    def save(self, file: Path) -> None:
+        with self.page.expect_download() as download:
+            self.page.evaluate(SAVE)
+        download.value.save_as(file)
+
+    def load(self, file: Path) -> None:
+        self.page.evaluate(UNSAID)
+        self.page.set_input_files(".session-load", file)
+        self.page.wait_for_selector(".session-kept:has-text('Loaded')")
+
+
+class InFirefox:
+    """Driven by WebDriver BiDi: the clock is a script that runs before those of a page."""
+
+    def __init__(self, firefox: Any) -> None:
+        self.firefox, self.clock = firefox, ""
+
+    def open(self, path: Path, day: date, hour: int = 12) -> None:
+        if self.clock:
+            self.firefox.call("script.removePreloadScript", script=self.clock)
+        now = int(datetime(day.year, day.month, day.day, hour, tzinfo=UTC).timestamp() * 1000)
+        self.clock = self.firefox.call(
+            "script.addPreloadScript", functionDeclaration=CLOCK.replace("NOW", str(now))
+        )["script"]
+        self.firefox.call(
+            "browsingContext.navigate", context=self.firefox.tab, url="about:blank", wait="complete"
+        )
+        self.firefox.show(path)
+        self._ready()
+
+    def _ready(self) -> None:
+        self.firefox.wait(f"document.querySelector({json.dumps(READY)}) !== null", 60)
+
+    def ask(self, script: str) -> Any:
+        return self.firefox.ask(script)
+
+    def again(self) -> None:
+        self.firefox.reload()
+        self._ready()
+
+    def save(self, file: Path) -> None:
+        self.firefox.ask(SAVE)
+        self.firefox.downloaded().replace(file)
+
+    def load(self, file: Path) -> None:
+        self.firefox.ask(UNSAID)
+        self.firefox.choose_file(".session-load", file)
+        self.firefox.wait("document.querySelector('.session-kept').textContent.includes('Loaded')")
+
+
+def called(function: str, *given: object) -> str:
+    """The expression that calls a function of the page with plain data."""
+    return f"({function})({', '.join(map(json.dumps, given))})"
+
+
+def answered(
+    device: Device, learner: Learner, day: date, draw: Random, miss: float, asked: list[Any]
+) -> None:
+    """These questions of the page, answered by chance."""
     for name, outcome, _ in asked:
         right = draw.random() >= miss
-        told = page.evaluate(ANSWER, [name, right])
+        told = device.ask(called(ANSWER, [name, right]))
         assert told[0] == outcome and (told[1] == "right") is right, told
         learner.did(outcome, day, right)
-    return [outcome for _, outcome, _ in asked]
 
 
 def of_outcome(place: int) -> list[tuple[PracticeSet, ...]]:
@@ -167,12 +260,12 @@ def small_guide(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def came_back(page: Any, learner: Learner, day: date) -> list[str]:
-    """Opens what comes back today, and holds it against the rule."""
+def came_back(device: Device, learner: Learner, day: date) -> list[str]:
+    """Holds what comes back today, which is open, against the rule."""
     due = learner.due(day)
-    told = page.evaluate("firstwayProgress.summary([]).comesBack")
+    told = device.ask(COMES_BACK)
     assert set(told) == due, (day, set(told) ^ due)
-    asked = page.evaluate(ASKED)
+    asked = device.ask(called(ASKED))
     outcomes = [outcome for _, outcome, _ in asked]
     partners = {one: other for pair in PAIRS for one, other in (pair, pair[::-1])}
     for before, outcome in zip([None, *outcomes], outcomes):
@@ -186,57 +279,84 @@ def came_back(page: Any, learner: Learner, day: date) -> list[str]:
     return outcomes
 
 
-def begin(page: Any, guide: Path, learner: Learner, draw: Random, miss: float) -> None:
-    at(page, FIRST, guide / "quizzes/first.html")
-    answered(page, learner, FIRST, draw, miss)
-    page.evaluate("date => firstwayProgress.setUntil(date)", UNTIL.isoformat())
+def begin(
+    device: Device, guide: Path, learner: Learner, draw: Random, miss: float, file: Path
+) -> None:
+    """The first quiz; what it told is carried to the page of what comes back."""
+    device.open(guide / "quizzes/first.html", FIRST)
+    answered(device, learner, FIRST, draw, miss, device.ask(called(ASKED)))
+    device.ask(f"firstwayProgress.setUntil('{UNTIL.isoformat()}')")
+    device.save(file)
+    device.open(guide / "quizzes/today.html", FIRST)
+    device.load(file)
 
 
-@pytest.fixture
-def contexts(browser: Any) -> Iterator[Any]:
-    """Devices: each a profile of its own, without a network."""
-    made = []
+@pytest.fixture(
+    params=[
+        "chromium",
+        pytest.param(
+            "firefox",
+            marks=pytest.mark.skipif(
+                firefox_path() is None,
+                reason="no Firefox found; on Debian:"
+                " apt-get install --no-install-recommends firefox-esr",
+            ),
+        ),
+    ]
+)
+def device(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Callable[[], Device]]:
+    """Makes devices: each a profile of its own."""
+    with ExitStack() as stack:
 
-    def device() -> Any:
-        made.append(browser.new_context(offline=True, timezone_id="Europe/London"))
-        made[-1].set_default_timeout(60_000)
-        page = made[-1].new_page()
-        page.clock.install()
-        return page
+        def in_chromium() -> Device:
+            browser = request.getfixturevalue("browser")
+            context = browser.new_context(offline=True, timezone_id="Europe/London")
+            stack.callback(context.close)
+            return InChromium(context)
 
-    yield device
-    for context in made:
-        context.close()
+        def in_firefox() -> Device:
+            found = stack.enter_context(started(tmp_path_factory.mktemp("firefox")))
+            return InFirefox(found)
+
+        yield in_chromium if request.param == "chromium" else in_firefox
 
 
 @pytest.mark.parametrize(
     ("name", "miss", "away"), [("steady", 0.1, 0.0), ("now and then", 0.4, 0.6)]
 )
 def test_forty_days__what_comes_back_is_what_the_rule_says(
-    small_guide: Path, contexts: Any, name: str, miss: float, away: float
+    small_guide: Path,
+    device: Callable[[], Device],
+    tmp_path: Path,
+    name: str,
+    miss: float,
+    away: float,
 ) -> None:
-    """One comes every day and misses little; one stays away for days, and nothing piles up."""
-    page, learner, draw = contexts(), Learner(), Random(name)
-    begin(page, small_guide, learner, draw, miss)
+    """One comes every day and misses little; one stays away for days, and nothing piles up. The
+    page is loaded anew before the first question of a day, between two of them and after the last.
+    """
+    own, learner, draw = device(), Learner(), Random(name)
+    begin(own, small_guide, learner, draw, miss, tmp_path / "progress.json")
     stems: dict[str, list[str]] = {}
     for place in range(1, DAYS):
         day = FIRST + timedelta(place)
         if draw.random() < away:
             continue
-        at(page, day, small_guide / "quizzes/today.html")
-        came_back(page, learner, day)
-        before = page.evaluate(ASKED)
-        page.reload()
-        page.wait_for_selector(READY, state="attached")
-        assert page.evaluate(ASKED) == before, "a reload asks the same"
+        own.open(small_guide / "quizzes/today.html", day)
+        came_back(own, learner, day)
+        before = own.ask(called(ASKED))
         for question, _, _ in before:
-            stems.setdefault(question, []).append(
-                page.inner_text(f'[data-question="{question}"] .quiz-stem')
-            )
-        answered(page, learner, day, draw, miss)
-        page.goto("about:blank")
-        at(page, day, small_guide / "quizzes/today.html", 18)
-        assert page.evaluate(ASKED) == before, "closed and opened again, it stands as it was left"
+            found = f"document.querySelector('[data-question=\"{question}\"] .quiz-stem').innerText"
+            stems.setdefault(question, []).append(own.ask(found))
+        half = draw.randrange(len(before) + 1)
+        for part in ([], before[:half], before[half:]):
+            answered(own, learner, day, draw, miss, part)
+            own.again()
+            assert own.ask(called(ASKED)) == before, "a reload asks the same, at any moment"
+        own.open(small_guide / "quizzes/today.html", day, 18)
+        assert own.ask(called(ASKED)) == before, "closed and opened again, it stands as it was left"
     figures = [each for name, each in stems.items() if name.endswith("b") and len(each) > 1]
     assert figures, "a number came back"
     for each in figures:
@@ -244,38 +364,26 @@ def test_forty_days__what_comes_back_is_what_the_rule_says(
 
 
 def test_forty_days__two_devices_and_a_lost_store(
-    small_guide: Path, contexts: Any, tmp_path: Path
+    small_guide: Path, device: Callable[[], Device], tmp_path: Path
 ) -> None:
     """A learner with a phone and a computer, who carries one file between them; the phone loses
     its store on the way, and nothing of what was saved is lost.
     """
-    devices, learner, draw = [contexts(), contexts()], Learner(), Random("two devices")
-    begin(devices[0], small_guide, learner, draw, 0.3)
-    file = tmp_path / "progress.json"
-
-    def save(page: Any) -> None:
-        with page.expect_download() as download:
-            page.click(".session-save")
-        download.value.save_as(file)
-
-    page = devices[0]
-    at(page, FIRST, small_guide / "quizzes/today.html")
-    save(page)
+    devices, learner, draw = [device(), device()], Learner(), Random("two devices")
+    file, today = tmp_path / "progress.json", small_guide / "quizzes/today.html"
+    begin(devices[0], small_guide, learner, draw, 0.3, file)
     for place in range(1, DAYS, 2):
-        day, page = FIRST + timedelta(place), devices[place // 2 % 2]
+        day, own = FIRST + timedelta(place), devices[place // 2 % 2]
         if place == 21:
-            at(page, day, small_guide / "quizzes/today.html")
-            page.evaluate("localStorage.clear()")
-        at(page, day, small_guide / "quizzes/today.html")
+            own.open(today, day)
+            own.ask("localStorage.clear()")
+        own.open(today, day)
         held = json.loads(file.read_text("utf-8"))["met"]
         for _ in range(2):  # loaded twice it is the same
-            page.evaluate("document.querySelector('.session-kept').textContent = ''")
-            page.set_input_files(".session-load", file)
-            page.wait_for_selector(".session-kept:has-text('Loaded')")
-        at(page, day, small_guide / "quizzes/today.html")
-        told = page.evaluate("firstwayProgress.summary([]).comesBack")
-        assert set(told) == learner.due(day), day
-        answered(page, learner, day, draw, 0.3)
-        save(page)
+            own.load(file)
+        own.open(today, day)
+        assert set(own.ask(COMES_BACK)) == learner.due(day), day
+        answered(own, learner, day, draw, 0.3, own.ask(called(ASKED)))
+        own.save(file)
         met = {json.dumps(row) for row in json.loads(file.read_text("utf-8"))["met"]}
         assert {json.dumps(row) for row in held} <= met, "nothing that was saved is lost"
