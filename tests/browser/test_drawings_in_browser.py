@@ -111,11 +111,12 @@ def test_drawings__fit_a_phone_and_say_nothing_of_scrolling(offline_page, built_
     assert found and [name for name, scrolls, says in found if scrolls or says] == []
 
 
+@pytest.mark.parametrize("path", ["jobs/marram/fitting", "chapters/fitting-it-step-by-step"])
 @pytest.mark.parametrize("offline_page", [PHONE], indirect=True)
 def test_stages_of_fitting__stand_one_at_a_time_on_a_screen_and_all_in_print(
-    offline_page, built_site: Path
+    offline_page, built_site: Path, path: str
 ) -> None:
-    page = offline_page.show(built_site / "jobs" / "marram" / "fitting.html")
+    page = offline_page.show(built_site / f"{path}.html")
     bar, stages = page.locator(".stage-bar"), page.locator(".stage")
     count = stages.count()
 

@@ -10,6 +10,8 @@ from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
 from firstway.drawing.hands.library import BY_ID, drawn_picture, made_for, made_for_what
 from firstway.drawing.job_charts import drop_chart, heat_chart, loop_chart, time_current_chart
+from firstway.drawing.lifelike.picture import box_pictured
+from firstway.drawing.lifelike.staging import at_stage
 from firstway.drawing.marked_places import highlighted
 from firstway.drawing.overlays import OVERLAY_KINDS, overlaid, overlay, staged
 from firstway.drawing.stages import stages_of
@@ -24,6 +26,7 @@ from firstway.pages.chapters.answer import (
     sources_of,
     unknown,
 )
+from firstway.pages.jobs.stages_part import ONE_BY_ONE
 from firstway.pages.jobs.surge_part import CHARTS, chart_of
 from firstway.pages.jobs.working_pages import page_of
 from firstway.pages.reference.mistakes_pages import DRAWN_AS
@@ -35,6 +38,7 @@ from firstway.pages.shared.provenance import folded
 from firstway.rendering.citing import citation_html, notes_of
 from firstway.rendering.columns import column_words, table_words
 from firstway.rendering.html import Markup, counted, details_html, joined, table_html, tag
+from firstway.rendering.spoken_keys import with_spoken_terminals
 from firstway.rendering.working import (
     AroundWorking,
     gathered_under,
@@ -126,7 +130,11 @@ def _around(job: Completed) -> AroundWorking:
         return (
             None
             if found is None
-            else tag("a", found.title, href=f"{_address(job, of)}#{step_identity(found)}")
+            else tag(
+                "a",
+                with_spoken_terminals(found.title),
+                href=f"{_address(job, of)}#{step_identity(found)}",
+            )
         )
 
     return AroundWorking(job.installation.name, link, notes_of(job))
@@ -288,6 +296,27 @@ def _stage(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | 
     if not place:
         return unknown("stage", wanted, [stage.id for stage in stages])
     return _again(staged(guide.layouts[job.installation.name], drawn, stages, place), drawn)
+
+
+def stages_block(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answer | Complaint:
+    """`{stages: INSTALLATION}`: the open board at every stage of fitting, one at a time on a
+    screen; each refers to the one drawing.
+    """
+    if len(arguments) != 1:
+        return Complaint("stages are named by their installation", "write {stages: INSTALLATION}")
+    job = job_named(guide.project, arguments[0])
+    if isinstance(job, Complaint):
+        return job
+    picture, stages = box_pictured(job, f"{arguments[0]}-lifelike"), stages_of(job)
+    shown = joined(
+        tag("h3", f"{place}. {stage.title}", id=f"stage-{stage.id}")
+        + tag("div", picture_html(at_stage(picture, stages, place)), class_="stage")
+        for place, stage in enumerate(stages, 1)
+    )
+    whole = picture.drawn
+    return Answer(
+        tag("div", shown, class_="stages-alone") + ONE_BY_ONE, refers_to=(whole.id, whole.html)
+    )
 
 
 def _overlay(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer | Complaint:

@@ -45,6 +45,8 @@ Text in code spans and code blocks is left alone.
     {runs: marram rules-of-thumb}        alone: a table of surge runs (rules-of-thumb, cascade)
     {leads: marram first-way}            alone: the board with the leads of its surge device so
                                          (first-way, last-way, on-a-tour), and what they come to
+    {stages: marram}                     alone: the open board at every stage of fitting, one at a
+                                         time on a screen
     {finding: quince spd-position F1}    alone: what a check says; the place may be left out
     {row: grouping_factor circuits=2 grouped_as=bunched}
                                          alone: a row of a table with its source and standing

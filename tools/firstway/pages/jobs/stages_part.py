@@ -32,6 +32,10 @@ from firstway.rendering.html import (
     tag,
 )
 
+ONE_BY_ONE = tag("link", rel="stylesheet", href="{root}assets/stages.css") + tag(
+    "script", src="{root}assets/stages.js", defer=True
+)
+"""What shows each `.stage` after a heading alone, with buttons."""
 STAGES_PAGE, PATHS_PAGE = "fitting", "paths"
 NO_TERMINALS = ("before", "bar", "supply-end")
 
@@ -55,8 +59,7 @@ def fitting_page(
         "caution": caution_html(),
         "open": tag("div", picture_html(picture.drawn), class_="whole"),
         "edition": _edition(completed),
-        "one-by-one": tag("link", rel="stylesheet", href="{root}assets/stages.css")
-        + tag("script", src="{root}assets/stages.js", defer=True),
+        "one-by-one": ONE_BY_ONE,
     }
     text = [
         f"# Fitting: {inert(installation.title)}",
