@@ -13,9 +13,9 @@
       "clipboard.copy": "Copy to clipboard",
       "search.result.more.one": "1 more on this page",
       "search.result.more.other": "# more on this page",
-      "search.result.none": "No matching documents",
-      "search.result.one": "1 matching document",
-      "search.result.other": "# matching documents",
+      "search.result.none": "No page found",
+      "search.result.one": "1 page",
+      "search.result.other": "# pages",
       "search.result.placeholder": "Type to start searching",
       "search.result.term.missing": "Missing",
       "select.version": "Select version"

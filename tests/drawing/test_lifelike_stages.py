@@ -20,6 +20,7 @@ from telling import Tell
 from firstway.drawing.labels import meets
 from firstway.drawing.lifelike.picture import BoxPicture, box_pictured
 from firstway.drawing.lifelike.staging import at_stage
+from firstway.drawing.part_words import in_words_of, spoken_terminal
 from firstway.drawing.stages import Stage, stages_of
 from firstway.drawing.svg import Drawn
 from firstway.drawing.text_width import text_width
@@ -72,7 +73,9 @@ def test_at_stage__each_new_conductor_in_the_box_is_called_out(name: str) -> Non
         for conductor in wiring.conductors:
             if conductor.id in stage.conductors and f"wire.{conductor.id}" in tubes:
                 if conductor.kind != "armour":
-                    assert f"{conductor.start} to {conductor.end}" in words, (stage.id, words)
+                    ends = (conductor.start, conductor.end)
+                    said = " to ".join(spoken_terminal(wiring, each) for each in ends)
+                    assert in_words_of(done(name).installation, said) in words, (stage.id, words)
 
 
 @pytest.mark.parametrize("name", JOBS)

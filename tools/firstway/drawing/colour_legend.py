@@ -35,7 +35,7 @@ _BESIDE = 2
 AGE_WORDS = {
     "red-black": "earlier UK colours",
     "harmonised": "harmonised colours",
-    "nec": "nec colours",
+    "nec": "NEC colours",
 }
 
 

@@ -163,7 +163,7 @@ def standard_band(way: Way) -> tuple[tuple[Point, ...], tuple[Point, ...]] | Non
 
 def _place_words(ampere: float, stays: Sequence[Point], opens: Sequence[Point], words: str) -> str:
     if words.startswith("design"):
-        return ": carried for good" if ampere <= stays[0][0] else ": above what it must carry"
+        return ": carried without end" if ampere <= stays[0][0] else ": above what it must carry"
     if ampere >= opens[-1][0]:
         return ": opened at once"
     return (

@@ -70,6 +70,7 @@ ACRONYMS = {
     "u0": "U0",
     "met": "MET",
 }
+_DEGREES = re.compile(r"^(\d+)c$")
 _UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(_UNITS)})$")
 
 
@@ -179,4 +180,8 @@ def quantity_words(quantity: str, value: str, unit: str = "") -> str:
 
 
 def _spelt(words: Sequence[str]) -> str:
-    return " ".join(ACRONYMS.get(word, word) for word in words)
+    """
+    >>> _spelt(["stranded", "75c"])
+    'stranded 75 °C'
+    """
+    return " ".join(_DEGREES.sub(r"\1 °C", ACRONYMS.get(word, word)) for word in words)

@@ -85,14 +85,15 @@ FINE_UP_TO_OHM = 10.0
 """Ohms below which readings are told to hundredths and finer."""
 
 
-def ohm_rounded_down(ohm: float) -> str:
-    """A limit at most so large, never rounded up: hundredths below ten ohm, else whole ohms.
+def ohm_limit(ohm: float) -> str:
+    """A limit at most so large: below ten ohm hundredths, never rounded up; from there on as the
+    standards print it (50 V over 30 mA is 1667 ohm in BS 7671, Table 41.5).
 
-    >>> ohm_rounded_down(0.05414), ohm_rounded_down(1.394), ohm_rounded_down(1666.67)
-    ('0.05', '1.39', '1666')
+    >>> ohm_limit(0.05414), ohm_limit(1.394), ohm_limit(1666.67)
+    ('0.05', '1.39', '1667')
     """
     if ohm >= FINE_UP_TO_OHM:
-        return f"{floor(ohm)}"
+        return figure_in_formula(float(f"{ohm:.4g}"))
     return f"{floor(ohm * 100 + 1e-9) / 100:.2f}"
 
 

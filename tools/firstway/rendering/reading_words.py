@@ -3,6 +3,8 @@
 from firstway.rendering.figures import with_unit
 from firstway.wiring.readings import AT_MOST, ShownReading
 
+NO_OHM = 0.0005
+"""Below it an ohmmeter shows nothing but noughts, and hundredths are all it has of them."""
 _UNITS = {"megohm": "MΩ"}
 
 
@@ -11,6 +13,8 @@ def shown_words(shown: ShownReading) -> str:
 
     >>> shown_words(ShownReading(0.43, "megohm", about=True))
     'about 0.43 MΩ'
+    >>> shown_words(ShownReading(0.00002, "ohm"))
+    '0.00 Ω'
     """
     if shown.value is None:
         words = shown.words + (f" ({shown.ask})" if shown.ask else "")
@@ -18,9 +22,9 @@ def shown_words(shown: ShownReading) -> str:
     unit = shown.unit
     places = (
         3
-        if unit == "ohm" and shown.value < 10
+        if unit == "ohm" and NO_OHM <= shown.value < 10
         else 2
-        if unit in ("megohm", "kA")
+        if unit in ("megohm", "kA") or (unit == "ohm" and shown.value < NO_OHM)
         else 1
         if unit == "ohm"
         else 0

@@ -16,7 +16,7 @@ from firstway.rendering.figures import (
     FINE_UP_TO_OHM,
     figure_html,
     figure_in_formula,
-    ohm_rounded_down,
+    ohm_limit,
     with_unit,
 )
 from firstway.rendering.findings import verdict_mark
@@ -81,7 +81,7 @@ def fields_html(expected: tuple[Expected, ...], phases: Container[str] = PHASES)
         if phase not in phases:
             continue
         rows = [
-            (number, line.test, line.where, limit_words(line.limit), SPACE)
+            (number, line.test, with_spoken_terminals(line.where), limit_words(line.limit), SPACE)
             for number, line in _numbered(expected, phase)
             if line.is_a_test
         ]
@@ -155,7 +155,7 @@ def _bound(limit: Limit, value: float) -> str:
     ohm on the standards print it rounded.
     """
     small = limit.unit == "ohm" and limit.at_most and 0.01 <= value < FINE_UP_TO_OHM
-    return ohm_rounded_down(value) if small and value != int(value) else _rounded(value)
+    return ohm_limit(value) if small and value != int(value) else _rounded(value)
 
 
 def _rounded(value: float) -> str:

@@ -28,7 +28,9 @@ _ITS_SIZE = re.compile(r"its size \(([a-z_]+(?:\.[\w-]+)+)\)")
 _SECTION = re.compile(rf"\b(?:{'|'.join(key for key in specs_of(Installation) if '_' in key)})\b")
 _ASK_FOR = re.compile(r"\bask for (?=['`]?[a-z_]+\.[a-z_])")
 _FUNCTION = r"(L[123]|N|PEN?)"
-_LEAD = re.compile(rf"(?<![\w.\-])(lead|link)\.{_FUNCTION}(?:\.([\w-]+))?(?![\w-]|\.\w)")
+_LEAD = re.compile(
+    r"(?<![\w.\-])(lead|link|tooth)\.(L[123]|N|PEN?|ground)(?:\.([\w-]+))?(?![\w-]|\.\w)"
+)
 _AT_LINE_BAR = re.compile(r"(?<![\w.\-])bar\.(L[123])\.([\w-]+)")
 _AT_BAR = re.compile(r"(?<![\w.\-])((?:neutral|earth)-bar[\w-]*)\.(\d+)(?![\w-]|\.\d)")
 _TERMINAL = re.compile(
@@ -91,6 +93,8 @@ def with_spoken_terminals(text: str) -> str:
     'the N lead of F1 joins terminal 2 of the neutral bar R1 to F1 PE'
     >>> with_spoken_terminals("from Q1.supply.L1 to met.PE; BS 7671 411.3.2 stays.")
     'from Q1 supply L1 to the main earthing terminal; BS 7671 411.3.2 stays.'
+    >>> with_spoken_terminals("Length of tooth.L1.F1")
+    'Length of the L1 tooth of F1'
     """
     told = _LEAD.sub(
         lambda found: f"the {found[2]} {found[1]}{f' of {found[3]}' if found[3] else ''}", text

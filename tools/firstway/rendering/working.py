@@ -36,7 +36,7 @@ from firstway.rendering.html import (
     table_html,
     tag,
 )
-from firstway.rendering.spoken_keys import in_trade_words, path_in_words
+from firstway.rendering.spoken_keys import in_trade_words, path_in_words, with_spoken_terminals
 from firstway.workings.shared.step import RowRead, Step, Workings
 
 StepLink = Callable[[str], "str | None"]
@@ -105,7 +105,9 @@ def part_title(of: str, installation: Installation) -> str:
         ("Vehicle", installation.vehicles),
     )
     kind = next((word for word, items in kinds if any(item.name == of for item in items)), "")
-    kind = kind or ("Conductor" if "." in of else "")
+    if not kind and "." in of:
+        said = with_spoken_terminals(of).removeprefix("the ")
+        return f"Conductor: {said}"
     return f"{kind} {of}".strip()
 
 
@@ -154,7 +156,11 @@ def whole_working(
     def link(name: str) -> Markup | None:
         step_id, _, of = name.partition(" ")
         step = workings.find(step_id, of)
-        return tag("a", step.title, href=f"#{step_identity(step)}") if step else None
+        return (
+            tag("a", with_spoken_terminals(step.title), href=f"#{step_identity(step)}")
+            if step
+            else None
+        )
 
     around = AroundWorking(installation.name, link, notes_of(done), key_in_words)
     parts = [
@@ -186,7 +192,14 @@ def step_html(
         "section",
         tag(
             "h3",
-            tag("span", step.title, " ", kind, assumed_mark(step), class_="step-title"),
+            tag(
+                "span",
+                with_spoken_terminals(step.title),
+                " ",
+                kind,
+                assumed_mark(step),
+                class_="step-title",
+            ),
             " ",
             tag("span", _equals(step), figure_html(step, around.name), class_="step-result"),
         ),
@@ -216,7 +229,7 @@ def figures_put_in_html(steps: Sequence[Step], around: AroundWorking) -> Markup:
             _equals(step),
             figure_html(step, around.name),
             assumed_mark(step),
-            f" {step.title} ",
+            f" {with_spoken_terminals(step.title)} ",
             tag("span", where_from(step, around), class_="cite"),
             class_="step",
             id=step_identity(step),
@@ -315,6 +328,15 @@ def _keys(names: Iterable[str], around: AroundWorking) -> Markup:
     return joined((around.says_key(name) for name in names if " " not in name), ", ")
 
 
+_BANDS = {
+    "fault-current-at-board": (
+        "{low} with impedances added as plain numbers; at most {high}: as the file states, or were"
+        " the source wholly reactive. What must break or bear it is compared with {high}."
+    )
+}
+"""What the ends of a band are, where a reader would take one of them for the whole."""
+
+
 def _band(step: Step) -> Markup:
     if step.low is None or step.high is None:
         return Markup()
@@ -322,7 +344,8 @@ def _band(step: Step) -> Markup:
         with_unit(figure_in_formula(float(f"{end:.4g}")), step.unit)
         for end in (step.low, step.high)
     )
-    return tag("p", f"Between {low} and {high}.", class_="band")
+    said = _BANDS.get(step.id, "Between {low} and {high}.")
+    return tag("p", said.format(low=low, high=high), class_="band")
 
 
 def assumed_mark(step: Step) -> Markup:

@@ -1,9 +1,9 @@
 """A buried cable lies deep enough for the spade.
 
-Why: people dig, plant and drive posts. No clause names a depth here; half a metre is what the trade
+Why: people dig, plant and drive posts. No clause names a depth; the limit here is what the trade
 keeps, with a marker tape above. Shallower, the first spade finds the cable. Whoever digs the trench
 first asks for plans of what lies there, has it located and digs a trial hole by hand.
-A pass: 0.6 m. Advice: 0.05 m.
+A pass: at the limit or deeper. Advice: any shallower.
 """
 
 from firstway.checks.places import shallowest_m
@@ -15,7 +15,7 @@ from firstway.workings.bs_iec.cable import GROUND_METHODS
 RULE = Rule(
     "cable-depth",
     "A buried cable lies deep enough",
-    "BS 7671 522.8.10; IEC 60364-5-52 522.8.10 (no figure); 0.45 m to 0.6 m: common practice",
+    "BS 7671 522.8.10; IEC 60364-5-52 522.8.10 (no figure); the depth: common practice",
     "2018+A3:2024; 2009; ",
     "advice",
     ("bs7671", "iec60364"),

@@ -22,7 +22,7 @@ RULE = Rule(
     "fail",
     ("bs7671", "iec60364"),
 )
-_WANTED = "as for PME"
+_WANTED = "a measure as on a PME supply"
 
 
 def check(case: Case) -> Findings:

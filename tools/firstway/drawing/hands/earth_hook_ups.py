@@ -30,7 +30,7 @@ from firstway.drawing.sheet import FINE, HAIR, LINE, Box, Disc, Lettering, Point
 from firstway.drawing.text_width import wrapped
 from firstway.frozen import dataclass
 from firstway.model.values import is_known
-from firstway.rendering.figures import ohm_rounded_down, with_unit
+from firstway.rendering.figures import ohm_limit, with_unit
 from firstway.tables.looking_up import resistance_20c_ohm_per_km
 from firstway.tables.reading import Gap, rule_limit
 
@@ -160,9 +160,7 @@ def electrode_by_stakes(job: Completed, name: str) -> Made | str:
     right = Stakes(name, goes_to, figure.words, apart.words, rods)
     wrong = replace(right, lead_on=True, shows=TOO_LOW)
     limit = found.limit
-    bound = (
-        "" if limit.value is None else f" At most {with_unit(ohm_rounded_down(limit.value), 'Ω')}"
-    )
+    bound = "" if limit.value is None else f" At most {with_unit(ohm_limit(limit.value), 'Ω')}"
     if bound:
         bound += ", also when the soil is dry or frozen, which reads more."
     several = " For several rods the stakes stand farther still." if rods > 1 else ""

@@ -28,7 +28,7 @@ from firstway.drawing.hands.hook_up_parts import Instrument, SeenAdapter, SeenBo
 from firstway.drawing.hands.strokes import TEXT_SIZE, Drawables, words
 from firstway.drawing.sheet import HAIR, LINE, Box, Disc, Lettering, Point
 from firstway.frozen import dataclass
-from firstway.rendering.figures import ohm_rounded_down, with_unit
+from firstway.rendering.figures import ohm_limit, with_unit
 from firstway.tables.reading import table
 from firstway.wiring.circuit import States
 from firstway.wiring.readings import loop, phase_sequence, prospective_current
@@ -188,7 +188,7 @@ def loop_test(job: Completed, name: str) -> Made | str:
     wrong = replace(right, shows=in_window(more))
     most, of_what = _read_cold(found.limit)
     beyond = most is not None and more.value is not None and more.value > most
-    bound = "" if most is None else f"{with_unit(ohm_rounded_down(most), 'Ω')}, {of_what}"
+    bound = "" if most is None else f"{with_unit(ohm_limit(most), 'Ω')}, {of_what}"
     said = "twice what was foretold, and a poor joint"
     if bound:
         said += f" though within {bound}" if not beyond else f"; beyond {bound}"
@@ -270,7 +270,7 @@ def electrode_by_loop(job: Completed, name: str) -> Made | str:
     bound = (
         ""
         if most is None
-        else f" The limit, {with_unit(ohm_rounded_down(most), 'Ω')}, is the electrode's: the loop,"
+        else f" The limit, {with_unit(ohm_limit(most), 'Ω')}, is the electrode's: the loop,"
         " which holds more, may read beyond it."
     )
     return finished(
@@ -386,7 +386,7 @@ def fault_current(job: Completed, name: str) -> Made | str:
     of = of_circuit(job, str(circuit.name))
     if isinstance(of, str):
         return of
-    found = _to_writeohm_rounded_down(job)
+    found = _to_write(job)
     if found is None or found.shown.value is None:
         return "no prospective current is foretold"
     line, other = live_names(circuit)[0], live_names(circuit)[-1]
@@ -438,7 +438,7 @@ def fault_current(job: Completed, name: str) -> Made | str:
     )
 
 
-def _to_writeohm_rounded_down(job: Completed) -> Expected | None:
+def _to_write(job: Completed) -> Expected | None:
     found = [
         each
         for each in expected_readings(job.case)

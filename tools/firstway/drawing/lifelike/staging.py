@@ -18,7 +18,7 @@ from firstway.drawing.lifelike.picture import BoxPicture, in_one_line
 from firstway.drawing.lifelike.seeing import Seen, steps_of
 from firstway.drawing.lifelike.shapes import flat, paper_bounds
 from firstway.drawing.lifelike.words import callout_lines, torque_words
-from firstway.drawing.part_words import spoken_part
+from firstway.drawing.part_words import spoken_part, spoken_terminal
 from firstway.drawing.sheet import Point
 from firstway.drawing.stages import AUTHORISED_STAGE, Stage
 from firstway.drawing.svg import (
@@ -415,7 +415,9 @@ def _conductor_words(picture: BoxPicture, conductor: Conductor) -> tuple[str, st
     length = (
         f", {figure_in_formula(round(laid.cutting_m, 2))} m to cut" if laid and laid.inside else ""
     )
-    ends = f"{conductor.start} to {conductor.end}"
+    wiring = picture.completed.case.wiring.drawn
+    start, end = (spoken_terminal(wiring, each) for each in (conductor.start, conductor.end))
+    ends = f"{start} to {end}"
     return f"{conductor.function} {kind}", f"{ends}{length}"
 
 

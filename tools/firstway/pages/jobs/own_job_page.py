@@ -18,9 +18,9 @@ _VIEWS = (
 _TEXT = """\
 # Your own job {{#own-job}}
 
-For the installer who has a job to work, and for the trainee who asks what a change would do. The
-whole program runs in this page: the working, the checks and the drawings are those of the command
-line.
+For the installer who has a job to work, and for the trainee who asks what a change would do.
+Choose a job to begin with, answer what it asks, and read what the checks say: working, checks and
+drawings are made in this page, by the program that made the guide.
 {{ .lead }}
 
 **Nothing is sent anywhere.** The page asks no network. What you type stays in this window, and goes
@@ -143,8 +143,8 @@ def _work_html() -> Markup:
         ),
         tag(
             "p",
-            "Every question is a line of the file; what you leave empty is not known, and that is"
-            " never a pass. A circuit, a device or a part of a route is added, copied or taken out"
+            "Begin with what you know. What you leave empty is not known, and that is never a pass."
+            " A circuit, a device or a part of a route is added, copied or taken out"
             " at the end of its list.",
             class_="explained",
         ),

@@ -23,6 +23,7 @@ from firstway.rendering.html import (
     table_html,
     tag,
 )
+from firstway.rendering.spoken_keys import with_spoken_terminals
 from firstway.rendering.working import (
     AroundWorking,
     assumed_mark,
@@ -115,7 +116,7 @@ def working_around(completed: Completed, here: str) -> AroundWorking:
             return None
         page = page_of(of, installation)
         file = "" if page == here else page + ".html"
-        return tag("a", step.title, href=f"{file}#{step_identity(step)}")
+        return tag("a", with_spoken_terminals(step.title), href=f"{file}#{step_identity(step)}")
 
     return AroundWorking(installation.name, link, notes_of(completed))
 

@@ -25,18 +25,18 @@ For whoever joins a new board to an installation that is older than the cable in
 
 ## What changed its meaning {{#changed}}
 
-- **Black** was the neutral in the earlier colours. In the harmonised ones it is line L2; in nec
+- **Black** was the neutral in the earlier colours. In the harmonised ones it is line L2; in NEC
   work it is commonly a line.
 - **Blue** was line L3 in an earlier three-phase installation. In the harmonised colours it is the
   neutral.
-- **Red** was a line in the earlier colours. In nec work it is commonly the second line; the
+- **Red** was a line in the earlier colours. In NEC work it is commonly the second line; the
   harmonised colours have no red.
 - **Green-and-yellow** is the protective conductor in the earlier colours and the harmonised ones,
   and is used for nothing else (BS 7671 514, from memory). In a still older installation it may be
   plain green (from memory).
-- **White** or grey is the grounded conductor of nec work (200.6, from memory); in the harmonised
+- **White** or grey is the grounded conductor of NEC work (200.6, from memory); in the harmonised
   colours grey is line L3.
-- **Green**, with or without yellow, or bare: the equipment grounding conductor of nec work
+- **Green**, with or without yellow, or bare: the equipment grounding conductor of NEC work
   (250.119, from memory).
 
 ## Where old meets new {{#interface}}
@@ -110,6 +110,6 @@ def colours_page(jobs: Sequence[Completed] = ()) -> PageSheet:
         "Colours: old meets new",
         text,
         parts,
-        "Harmonised, earlier UK and nec colours of conductors side by side, and what a colour never"
+        "Harmonised, earlier UK and NEC colours of conductors side by side, and what a colour never"
         " proves.",
     )

@@ -21,6 +21,7 @@ from firstway.frozen import dataclass
 from firstway.pages.shared.hand_picture import hand_picture_html
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.rendering.citing import RULE_WORDS
 from firstway.rendering.html import Markup, caution_html, html_identity, joined, tag
 
 PICTURES_FOLDER, PICTURES_KEPT = "pictures", "pictures"
@@ -66,8 +67,9 @@ class ShownPicture:
 
 
 def shown_pictures(project: Project, stands: Callable[[str], str]) -> list[ShownPicture]:
-    """Every picture that can be made, from the first job that states all its figures. Each is kept,
-    and made anew where a job that it asked has changed.
+    """Every picture that can be made, from the first job that states all its figures; one to the
+    NEC serves only where no other can. Each is kept, and made anew where a job that it asked has
+    changed.
     """
 
     def make(name: str) -> tuple[list[str] | None, bool]:
@@ -93,16 +95,22 @@ def _made(picture: HandPicture, project: Project) -> tuple[Made, Drawn, str] | N
         each = drawn_picture(picture, job, name)
         if isinstance(each, str):
             continue
-        found = *each, job.installation.title
+        found = *each, f"{job.installation.title} ({RULE_WORDS[job.installation.rules]})"
         if not any(ASK_MAKER in figure.words for figure in each[0].figures):
             return found
     return found
 
 
 def _places(picture: HandPicture, project: Project) -> Iterator[tuple[Completed, str]]:
+    """Jobs by country, so that a page shows parts, names and colours of one."""
+    last = []
     for job in project.jobs:
-        for name in made_for(picture, job):
-            yield job, name
+        if job.installation.rules == "nec":
+            last.append(job)
+        else:
+            yield from ((job, name) for name in made_for(picture, job))
+    for job in last:
+        yield from ((job, name) for name in made_for(picture, job))
 
 
 def pictures_pages(project: Project, stands: Callable[[str], str]) -> list[PageSheet]:

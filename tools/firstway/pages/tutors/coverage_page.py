@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.pages.tutors.kind_words import kinds_in_words
 from firstway.quiz.bank.question import DIFFICULTIES, AskedCount, Question, asked_of
 from firstway.quiz.paper.practice_sets import ENOUGH_SETS
 from firstway.quiz.paper.recipe import Recipe, questions_of
@@ -96,7 +97,7 @@ def _paper_html(recipe: Recipe, questions: list[Question], asked: list[AskedCoun
         [
             row.chapter,
             row.outcome,
-            ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in row.kinds),
+            kinds_in_words(row.kinds),
             *(str(dict(row.difficulties).get(level, "")) for level in DIFFICULTIES),
             str(row.safety or ""),
         ]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from firstway.pages.shared.project import Project
 from firstway.pages.shared.sheet import PageSheet, part_mark
+from firstway.pages.tutors.kind_words import kinds_in_words
 from firstway.quiz.bank.question import ChapterOutcomes, Outcome, Question
 from firstway.rendering.html import (
     Markup,
@@ -162,10 +163,7 @@ def _counts(found: Sequence[Question]) -> tuple[str, str]:
 
 def _kinds(found: Sequence[Question]) -> str:
     kinds = Counter(question.kind for question in found)
-    return (
-        ", ".join(f"{number} {kind.replace('-', ' ')}" for kind, number in sorted(kinds.items()))
-        or "none yet"
-    )
+    return kinds_in_words(sorted(kinds.items())) or "none yet"
 
 
 def _levels(found: Sequence[Question]) -> str:

@@ -99,12 +99,17 @@ PAPER_WORDS = {
     "load-version": "These answers were saved from another version of this paper. Check each.",
 }
 NUDGE_WORDS = {
-    "wrong": "Not this one. Look again, then try once more.",
+    "wrong": (
+        "Not this one, and no mistake we know of gives it. What is asked for, and what is given?"
+        " Check each figure and its unit, then try once more."
+    ),
     "mistake": (
         "Not this one. This comes from a known mistake: {mistake}. {feedback}\nTry once more."
     ),
-    "part": "Partly right: {points} of {out_of} points.\n{said}\nTry once more.",
+    "part": "Partly right.\n{said}\nTry once more.",
     "nothing-right": "Not right.\n{said}\nTry once more.",
+    "said-missed": "A right one is still missing.",
+    "said-part-wrong": ("Figure {part}: not this one. Check what goes into it, and its unit."),
     "said-step": "The first step out of place is number {place}.",
     "said-step-because": "The first step out of place is number {place}.",
 }
