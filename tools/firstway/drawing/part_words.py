@@ -10,7 +10,7 @@ from firstway.model.nec_words import GROUND, in_nec_words
 from firstway.model.values import Absent, is_known
 from firstway.rendering.figures import figure_in_formula
 from firstway.rendering.html import caution_line
-from firstway.wiring.graph import Conductor, Part, Wiring
+from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH, Conductor, Part, Wiring
 from firstway.wiring.upstream import device_at_path, devices_of_feed
 
 KIND_WORDS = {
@@ -194,10 +194,9 @@ def far_words(installation: Installation, part: Part, width: float) -> list[tupl
         lines = [("MET", True)] if width < 130 else [("Main earthing terminal", True)]
     elif part.kind == "electrode":
         item = installation.electrode(part.name)
-        lines = [
-            (part.name, True),
-            *([("measuring", False)] if item is not None and item.use == "measuring" else []),
-        ]
+        lines = [(part.name, True)]
+        if item is not None and item.use == "measuring":
+            lines.append(("for measuring only, joined to nothing", False))
     elif part.kind == "bonded-part":
         lines = [("Metal bonded here", True)]
     else:
@@ -428,6 +427,8 @@ def spoken_terminal(wiring: Wiring, terminal_id: str) -> str:
         return f"line bar {terminal.function} at {tail}"
     if kind == "main-earthing-terminal":
         return "the main earthing terminal"
+    if terminal_id == ORIGIN_EARTH and wiring.terminal(MAIN_EARTH):
+        return "the supply's earth"
     end = (
         f" {terminal.end}"
         if terminal.end in ("supply", "load")

@@ -21,7 +21,8 @@ _ASIDE = (7.0, 9.0, 11.0, 14.0, 16.0, 19.0, MOST_ASIDE)
 _PRICE = 0.9  # of a unit aside, in units of a hidden stretch
 _UNTOLD = 7.0  # a shorter hidden stretch is left as it is
 _SHORT = 20.0  # a short one on another reads as a joint: it counts as much as this
-_OFF = 7.0  # units: nearer than this the bottom of a turn lies on another
+_OFF = 10.0  # units: nearer than this the bottom of a turn, and its mark, lies on another
+_MARK = 6.0  # how much wider than its conductor the mark of a turn is
 _HALO = 4.1  # from edge to edge of two conductors, so that neither cuts the other
 _HIDES = 5.0  # nearer than this one hides the other, else it only cuts its edge
 _STEP, _SLOPE = 4.0, 9.0  # a stretch leaves its screw straight, then goes aside
@@ -29,6 +30,7 @@ _LEAST = 4.0  # units that stay of a stretch whose neighbour goes aside
 _PULL = 4.5  # how much farther a turn is drawn back at each trial
 _LETTER = 10.0  # how wide one is
 _ALIKE = 0.1  # sine of the angle between lines that lie along each other
+_SHALLOW = 0.4  # sine of the angle under which a crossing hides more than it shows
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,7 @@ def _aside(
         met = _meeting(a, here, b, shifts[place - 1], shifts[place])
         if len(met) > 1:  # the bottom of a turn to the back: the next ones keep off it
             met = _off_others(met, a, here, placed)
-            placed.append(_Piece(met[0], met[1], wire.width))
+            placed.append(_Piece(met[0], met[1], wire.width + _MARK))
         for at in met[:1]:
             yield from ((*at, depth) for depth in depths)
         for at in met[1:]:
@@ -241,8 +243,9 @@ def _shift(
         and min(piece.start[1], piece.end[1]) < bottom
     ]
     along = [each for piece in near if (each := _lying(a, b, piece)) is not None]
+    slant = [each for piece in near if (each := _slanting(a, b, piece)) is not None]
     shades = list(_shades(a, b, hidden))
-    best = wanted, _price(wanted, along, width, shades)
+    best = wanted, _price(wanted, along, width, shades) + _crossed(wanted, slant, width)
     if best[1] < _UNTOLD:
         return wanted
     for size in _ASIDE:
@@ -252,12 +255,14 @@ def _shift(
             if any(low < aside < high for low, high in barred):
                 continue
             price = _price(aside, along, width, shades) + _PRICE * size
+            price += _crossed(aside, slant, width)
             if price < best[1]:
                 best = aside, price
     return best[0]
 
 
 _Along = tuple[float, float, float, float]  # from, to, beside, width
+_Slant = tuple[float, float, float, float, float]  # from, to, beside at either, width
 
 
 def _lying(a: Point, b: Point, piece: _Piece) -> _Along | None:
@@ -274,6 +279,37 @@ def _lying(a: Point, b: Point, piece: _Piece) -> _Along | None:
     beside = ux * (middle[1] - a[1]) - uy * (middle[0] - a[0])
     low, high = max(min(low, high), 0.0), min(max(low, high), long)
     return (low, high, beside, piece.width) if high - low > 1 else None
+
+
+def _slanting(a: Point, b: Point, piece: _Piece) -> _Slant | None:
+    """Where along a stretch a piece passes it at a small angle, and how far beside its ends lie."""
+    long = dist(a, b)
+    ux, uy = (b[0] - a[0]) / long, (b[1] - a[1]) / long
+    px, py = piece.end[0] - piece.start[0], piece.end[1] - piece.start[1]
+    size = hypot(px, py)
+    if size < 1 or not _ALIKE * size < abs(ux * py - uy * px) < _SHALLOW * size:
+        return None
+    spots = []
+    for x, y in (piece.start, piece.end):
+        spots.append(((x - a[0]) * ux + (y - a[1]) * uy, ux * (y - a[1]) - uy * (x - a[0])))
+    (low, first), (high, last) = sorted(spots)
+    rise = (last - first) / (high - low)
+    start, stop = max(low, 0.0), min(high, long)
+    if stop - start <= 1:
+        return None
+    return start, stop, first + rise * (start - low), first + rise * (stop - low), piece.width
+
+
+def _crossed(aside: float, slant: Sequence[_Slant], width: float) -> float:
+    """Units of a stretch at this distance aside that pieces at a small angle cut out of it."""
+    total = 0.0
+    for low, high, first, last, other in slant:
+        reach = (width + other) / 2 + _HALO - 0.5
+        rise = (last - first) / (high - low)
+        ends = sorted(low + (aside + edge - first) / rise for edge in (-reach, reach))
+        length = min(high, ends[1]) - max(low, ends[0])
+        total += max(length, _SHORT) if length > 0 else 0.0
+    return total
 
 
 def _shades(a: Point, b: Point, devices: Sequence[Rect]) -> Iterator[tuple[float, float]]:

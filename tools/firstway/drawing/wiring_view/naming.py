@@ -20,6 +20,7 @@ from firstway.drawing.text_width import reserved_width, wrapped
 from firstway.drawing.wiring_view.flat import FlatBoard, FlatWire
 from firstway.drawing.wiring_view.free_room import FreeLabel, FreeRoom, away_from
 from firstway.drawing.wiring_view.outside import (
+    METER,
     PLACE_WIDTH,
     TERMINAL_WORD,
     AskedOutside,
@@ -29,6 +30,7 @@ from firstway.drawing.wiring_view.outside import (
 from firstway.frozen import dataclass
 from firstway.model.installation import LoadLimiter
 from firstway.model.nec_words import in_nec_words
+from firstway.wiring.graph import MAIN_EARTH, ORIGIN_EARTH
 
 METER_SIDE = (("Meter side", True), ("authorised person only", False))
 NUMBERS = 10.0  # a row of numbers outside a wall
@@ -78,15 +80,19 @@ def asked_outside(completed: Completed) -> AskedOutside:
     wiring = completed.case.wiring.drawn
     rules = completed.installation.rules
     limiter = wiring.limiter
+    earthed = any({ORIGIN_EARTH, MAIN_EARTH} == {c.start, c.end} for c in wiring.conductors)
     return AskedOutside(
-        tuple(
-            OutsidePlace(
-                part.name,
-                len(place_lines(completed, part.name)),
-                tuple(terminal.id for terminal in wiring.terminals_of(part.name)),
-            )
-            for part in wiring.parts
-            if part.place == "around"
+        (
+            *(
+                OutsidePlace(
+                    part.name,
+                    len(place_lines(completed, part.name)),
+                    tuple(terminal.id for terminal in wiring.terminals_of(part.name)),
+                )
+                for part in wiring.parts
+                if part.place == "around"
+            ),
+            *([OutsidePlace(METER, len(METER_SIDE), (ORIGIN_EARTH,))] if earthed else []),
         ),
         {
             each.id: reserved_width(" ".join(label_words(each, rules)), SMALLEST)

@@ -16,7 +16,7 @@ from firstway.drawing.sheet import Point
 from firstway.frozen import dataclass
 from firstway.layout.entries import EARTHS, opening_for
 from firstway.layout.plan import Layout, Side
-from firstway.wiring.graph import Conductor, Wiring
+from firstway.wiring.graph import ORIGIN_EARTH, Conductor, Wiring
 
 PLACE_WIDTH, TERMINAL_WORD = (
     192.0,
@@ -30,6 +30,7 @@ _FANS = 26.0  # between the fans of two openings
 BAR_NAME = 22.0  # the name of a bar outside its wall
 _PITCH = 9.0  # of conductors that leave by one opening
 _LOOP = 60.0  # of a link between two terminals of one place
+METER = "meter-side"
 
 
 @dataclass(frozen=True)
@@ -163,6 +164,7 @@ def outside_of(
     `names` is the room the numbers and names of bars take outside the upper (True) and the lower
     wall.
     """
+    wiring = _earthed_at_meter(wiring) if METER in {each.name for each in asked.places} else wiring
     exits = _exits(layout, wiring, at)
     bundles = _bundles(asked, layout, wiring, enclosure, exits, at)
     made = _Deck(asked, wiring, enclosure, names)
@@ -174,6 +176,17 @@ def outside_of(
 
 
 # What leaves by which opening
+
+
+def _earthed_at_meter(wiring: Wiring) -> Wiring:
+    """The supply's earth with the meter side: it comes with the service cable, ahead of the tails
+    (BS 7671 542.1.2.1, 542.1.2.2).
+    """
+    terminals = [
+        replace(each, device=METER) if each.id == ORIGIN_EARTH else each
+        for each in wiring.terminals
+    ]
+    return Wiring.of([*wiring.parts], terminals, [*wiring.conductors], wiring.limiter)
 
 
 def _exits(layout: Layout, wiring: Wiring, at: Callable[[Point], Point]) -> dict[str, list[_Exit]]:
@@ -338,6 +351,8 @@ def _served(
     first = "feed" if "feed" in order else next(iter(order), "")
     if first:
         order[first] += [place.name for place in asked.places if place.name not in seen]
+    for own in order.values():
+        own.sort(key=lambda place: place == METER)
     return {name: tuple(own) for name, own in order.items()}
 
 
@@ -501,6 +516,8 @@ class _Deck:
         away = self._next.get(key, max(_DECK, _DECK - BAR_NAME + self.names[bundle.up]))
         ends: _Ends = {}
         for place in bundle.places:
+            if place == METER and self.asked.limiter_lines:
+                self.limiter, away = self._closed(self._limiter_lines(), edge, away, key)
             height = _height(self.asked, place, rows[place]) - _APART
             away = self._box(place, rows[place], edge, away, height, bundle, ends)
         self._next[key] = away
@@ -512,6 +529,19 @@ class _Deck:
         if "origin" in bundle.places:
             self._feed = key
             self._devices(rows["origin"], ends, edge + sign * (ladder + links * _LANE), sign)
+
+    def _limiter_lines(self) -> int:
+        return max(self.asked.limiter_lines, len(self.asked.sensed) + 1)
+
+    def _closed(
+        self, lines: int, edge: float, away: float, key: tuple[bool, bool]
+    ) -> tuple[Rect, float]:
+        """A box without terminals, and where the next one begins."""
+        up, leftward = key
+        height = lines * PLACE_LINE + 16
+        top = min(self._y(up, away), self._y(up, away + height))
+        x = edge - PLACE_WIDTH if leftward else edge
+        return Rect(x, top, PLACE_WIDTH, height), away + height + _APART
 
     def _y(self, up: bool, away: float) -> float:
         box = self.enclosure
@@ -669,26 +699,21 @@ class _Deck:
 
     def outside(self) -> OutsidePlan:
         """All that was stacked, with the meter side and the limiter beyond the origin."""
-        up, leftward = self._feed
+        leftward = self._feed[1]
         away = self._next.get(self._feed, _DECK)
         edge = self._edge.get(self._feed, self.enclosure.x)
         outer = edge - PLACE_WIDTH if leftward else edge + PLACE_WIDTH
         sign = -1 if leftward else 1
         sensors: list[tuple[str, Point, Point]] = []
         pairs: tuple[tuple[Point, ...], ...] = ()
-
-        def box(lines: int) -> Rect:
-            nonlocal away
-            height = lines * PLACE_LINE + 16
-            top = min(self._y(up, away), self._y(up, away + height))
-            away += height + _APART
-            return Rect(edge - PLACE_WIDTH if leftward else edge, top, PLACE_WIDTH, height)
-
         origin = self.places.get("origin")
         if origin is not None:
-            if self.asked.limiter_lines:
-                self.limiter = box(max(self.asked.limiter_lines, len(self.asked.sensed) + 1))
-            self.meter = box(self.asked.meter_lines)
+            self.meter = self.places.pop(METER, None)
+            if self.meter is None:
+                if self.asked.limiter_lines:
+                    lines = self._limiter_lines()
+                    self.limiter, away = self._closed(lines, edge, away, self._feed)
+                self.meter, _ = self._closed(self.asked.meter_lines, edge, away, self._feed)
             lane = outer + sign * 18
             ys = [origin.y + origin.height / 2, self.meter.y + self.meter.height / 2]
             self.tails = ((outer, ys[1]), (lane, ys[1]), (lane, ys[0]), (outer, ys[0]))

@@ -58,7 +58,7 @@ from firstway.drawing.wiring_view.naming import (
     through_lines,
     words_of_bar,
 )
-from firstway.drawing.wiring_view.outside import TERMINAL_WORD, OutsidePlan
+from firstway.drawing.wiring_view.outside import METER, TERMINAL_WORD, OutsidePlan
 from firstway.frozen import dataclass
 from firstway.layout.plan import WallOpening
 from firstway.model.nec_words import in_nec_words
@@ -604,13 +604,18 @@ def _lines(lines: Sequence[tuple[str, bool]], x: float, box: Rect) -> list[Drawa
     ]
 
 
+def _indent(view: WiringFrame, name: str) -> float:
+    """From the left edge of a place to its words: beside its terminals where they stand there."""
+    return 8 if view.outside.facing.get(name, "right") == "right" else TERMINAL_WORD + 6
+
+
 def _places(completed: Completed, view: WiringFrame) -> list[Group]:
     wiring = completed.case.wiring.drawn
     groups = []
     for name, box in view.outside.places.items():
         part = wiring.part(name)
         assert part is not None
-        x = box.x + (8 if view.outside.facing[name] == "right" else TERMINAL_WORD + 6)
+        x = box.x + _indent(view, name)
         items = [
             Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6),
             *_lines(place_lines(completed, name), x, box),
@@ -656,10 +661,10 @@ def _supply_side(completed: Completed, view: WiringFrame) -> list[Group]:
         box = outside.meter
         groups.append(
             Group(
-                "meter-side",
+                METER,
                 (
                     Box(box.x, box.y, box.width, box.height, "ink", LINE, "panel", 6),
-                    *_lines(METER_SIDE, box.x + 8, box),
+                    *_lines(METER_SIDE, box.x + _indent(view, METER), box),
                 ),
                 "Meter side: authorised person only",
                 "supply",
