@@ -425,9 +425,13 @@ ALONG_MM = 8.0
 """Nearer than this, side by side, two conductors of 16 mm2 (7 mm thick) hardly show apart."""
 
 
+SMALL_ANGLE = 0.4
+"""Sine of it: the gap that a crossing cuts is two and a half times as long as it is wide."""
+
+
 def _lies_along_others(layout, name: str, point: tuple[float, ...], teeth) -> bool:
     """Whether in the plan a stretch that meets at this corner runs along another conductor, along
-    itself, or along a tooth, or leaves by an opening with others.
+    itself, or along a tooth, passes one at a small angle, or leaves by an opening with others.
     """
     own = next(each for each in layout.conductors if each.id == name).points
     if point in (own[0], own[-1]) and point not in (
@@ -455,7 +459,7 @@ def _along_each_other(one, other) -> bool:
     (ax, ay), (bx, by) = one
     (cx, cy), (dx, dy) = other
     turn = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
-    if abs(turn) > 0.15 * math.dist(*one) * math.dist(*other):
+    if abs(turn) > SMALL_ANGLE * math.dist(*one) * math.dist(*other):
         return False
     return any(
         _from_piece((cx + (dx - cx) * share, cy + (dy - cy) * share), one) < ALONG_MM

@@ -60,8 +60,8 @@ class FreeRoom:
             self._fill(self._closed, bounds)
         self._fitting.clear()
 
-    def take_line(self, points: Sequence[Point], reach: float = 5.0) -> None:
-        """A line with some room on both sides."""
+    def take_line(self, points: Sequence[Point], reach: float = 5.0, closed: bool = False) -> None:
+        """A line with some room on both sides; where `closed`, no leader may cross it."""
         for (ax, ay), (bx, by) in zip(points, points[1:]):
             steps = (
                 1 if ax == bx or ay == by else int(max(abs(bx - ax), abs(by - ay)) / ROOM_CELL) + 1
@@ -73,7 +73,7 @@ class FreeRoom:
                     ay + (by - ay) * (step + 1) / steps,
                 )
                 box = (min(cx, dx), min(cy, dy), max(cx, dx), max(cy, dy))
-                self._fill(self._lines, box)
+                self._fill(self._closed if closed else self._lines, box)
                 self._fill(
                     self._all, (box[0] - reach, box[1] - reach, box[2] + reach, box[3] + reach)
                 )
@@ -116,7 +116,7 @@ class FreeRoom:
                 label.y + label.height / 2 + 1,
             )
         )
-        self.take_line(label.leader, 2.0)
+        self.take_line(label.leader, 2.0, True)
         return label
 
     def _best(

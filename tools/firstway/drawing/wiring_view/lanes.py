@@ -17,6 +17,7 @@ LaneSpot = tuple[float, float, float]
 """A place on the paper (units), and its depth in the board (mm)."""
 
 MOST_ASIDE = 22.0  # units
+_CORNER = 0.35  # sine of the angle from which on two stretches meet at a corner
 _ASIDE = (7.0, 9.0, 11.0, 14.0, 16.0, 19.0, MOST_ASIDE)
 _PRICE = 0.9  # of a unit aside, in units of a hidden stretch
 _UNTOLD = 7.0  # a shorter hidden stretch is left as it is
@@ -105,7 +106,15 @@ def _aside(
         if not fixed:
             barred = list(_barred(a, b, wire.width, marks))
             shift = _shift(
-                a, b, wire.width, placed, hidden, wanted, _limits(corners, place), barred
+                a,
+                b,
+                wire.width,
+                placed,
+                hidden,
+                wanted,
+                _limits(corners, place),
+                barred,
+                _bends(corners, place),
             )
         shifts.append(shift)
         placed.append(_Piece(_moved(a, b, a, shift), _moved(a, b, b, shift), wire.width))
@@ -137,6 +146,18 @@ def _limits(corners: Sequence[Point], place: int) -> tuple[float, float]:
         elif beside < 0:
             low = max(low, -room)
     return low, high
+
+
+def _bends(corners: Sequence[Point], place: int) -> bool:
+    """Whether a stretch that goes aside still meets its neighbours at one corner each."""
+    a, b = corners[place : place + 2]
+    return all(
+        far == near or abs(_across(a, b, far)) > _CORNER * dist(far, near)
+        for far, near in (
+            (corners[max(place - 1, 0)], a),
+            (corners[min(place + 2, len(corners) - 1)], b),
+        )
+    )
 
 
 def _barred(
@@ -192,7 +213,7 @@ def _meeting(a: Point, here: Point, b: Point, before: float, after: float) -> tu
     ux, uy = here[0] - a[0], here[1] - a[1]
     vx, vy = b[0] - here[0], b[1] - here[1]
     turn = ux * vy - uy * vx
-    if abs(turn) > 0.35 * hypot(ux, uy) * hypot(vx, vy):
+    if abs(turn) > _CORNER * hypot(ux, uy) * hypot(vx, vy):
         share = ((other[0] - one[0]) * vy - (other[1] - one[1]) * vx) / turn
         corner = one[0] + ux * share, one[1] + uy * share
         if dist(corner, here) < 3 * MOST_ASIDE and share > -1:
@@ -227,9 +248,11 @@ def _shift(
     wanted: float,
     limits: tuple[float, float],
     barred: Sequence[tuple[float, float]],
+    bends: bool,
 ) -> float:
     """How far aside a stretch is least hidden, within limits and not where it is barred; its own
-    place where that will do.
+    place where that will do. For a crossing at a small angle it goes aside only where it `bends` at
+    its corners.
     """
     reach = MOST_ASIDE + width + 10
     left, right = min(a[0], b[0]) - reach, max(a[0], b[0]) + reach
@@ -245,6 +268,7 @@ def _shift(
     along = [each for piece in near if (each := _lying(a, b, piece)) is not None]
     slant = [each for piece in near if (each := _slanting(a, b, piece)) is not None]
     shades = list(_shades(a, b, hidden))
+    slant = slant if bends else []
     best = wanted, _price(wanted, along, width, shades) + _crossed(wanted, slant, width)
     if best[1] < _UNTOLD:
         return wanted
