@@ -117,6 +117,12 @@ def test_every_board__has_drawings_four_reasons_and_a_place_to_find(
         assert not page.locator(".find-mistake button, .find-mistake select").first.is_visible()
         answer = page.locator("details.answer")
         assert not answer.evaluate("each => each.open")
+        # what a pointer over a drawing tells is no answer; who cannot see it opens its words
+        titles = page.locator("figure:not(details.answer figure) title").all_text_contents()
+        assert len(titles) > 30 and not [each for each in titles if " from " in each], path.name
+        in_words = page.locator("details:has(> summary:has-text('cannot see'))")
+        assert not in_words.evaluate("each => each.open")
+        assert in_words.locator("li").count() > 8, path.name
         own = " ".join(answer.text_content().split())
         _, why = key_of(page)
         assert reasons[why].strip() in own, path.name

@@ -36,14 +36,14 @@ from firstway.drawing.front.board_front import board_front, front_layout
 from firstway.drawing.overlays import points_of_group
 from firstway.drawing.painted import painted_in
 from firstway.drawing.part_words import function_mark, spoken_conductor, spoken_terminal
-from firstway.drawing.sheet import Group, Lettering, PlacedDrawing, Point, Ref, Sheet, Stroke
+from firstway.drawing.sheet import Box, Group, Lettering, PlacedDrawing, Point, Ref, Sheet, Stroke
 from firstway.drawing.single.single_line import single_line, single_line_layout
 from firstway.drawing.svg import Drawn, drawn_from, standalone, svg_number
 from firstway.drawing.text_width import reserved_width, text_width, wrapped
 from firstway.drawing.wiring_diagram import wiring_diagram, wiring_layout
 from firstway.drawing.wiring_view.lanes import MOST_ASIDE, LaneWire, side_by_side
 from firstway.model.nec_words import in_nec_words
-from firstway.rendering.figures import shown
+from firstway.rendering.figures import shown, symbol_parts
 from firstway.rendering.html import caution_line
 from firstway.wiring.deriving import wiring_of
 from firstway.wiring.graph import Conductor
@@ -467,6 +467,23 @@ def _along_each_other(one, other) -> bool:
     ) or any(_from_piece(at, other) < ALONG_MM for at in one)
 
 
+@pytest.mark.parametrize("name", JOBS)
+def test_wiring_diagram__the_supply_s_earth_comes_from_the_meter_side(name: str) -> None:
+    """BS 7671 542.1.2.1 and 542.1.2.2 (from memory): in TN the main earthing terminal is joined to
+    the earth that the distributor brings with the service cable, ahead of the consumer's tails.
+    """
+    wiring = done(name).case.wiring.drawn
+    joined = [c for c in wiring.conductors if {c.start, c.end} == {"met.PE", "origin.PE"}]
+    installation = done(name).installation
+    assert bool(joined) == (installation.rules != "nec" and installation.supply.system != "TT")
+    if not joined:
+        return
+    sheet = wiring_layout(done(name))
+    box = next(item for item in sheet.group("meter-side").items if isinstance(item, Box))
+    at = next(item for item in sheet.group("origin.PE").items if isinstance(item, Ref))
+    assert at.x in (box.x, box.x + box.width) and box.y < at.y < box.y + box.height
+
+
 READ = Path(__file__).parent / "read_from_the_wiring_view.csv"
 
 
@@ -659,7 +676,9 @@ def test_single_line__called_out_figures_are_those_of_the_working(name: str) -> 
     for text in ElementTree.fromstring(drawing(name, "single-line").svg).iter(f"{SVG}text"):
         if "data-step" in text.attrib:
             step = completed.case.workings.find(text.attrib["data-step"], text.attrib["data-of"])
-            assert step is not None and (text.text or "").endswith(shown(step))
+            assert step is not None and "".join(text.itertext()).endswith(shown(step))
+            lowered = [each.text for each in text.iter(f"{SVG}tspan")][:1]
+            assert lowered == [below] if (below := symbol_parts(step.symbol)[1]) else not lowered
             assert "data-value" not in text.attrib or math.isclose(
                 float(text.attrib["data-value"]), step.value, rel_tol=5e-12
             )

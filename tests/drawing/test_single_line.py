@@ -29,6 +29,7 @@ from firstway.drawing.single.path import supply_path
 from firstway.drawing.single.places import PlacedWire, PlacedWords, places_of
 from firstway.drawing.single.single_line import single_line, single_line_layout
 from firstway.drawing.svg import PARTS, Drawn
+from firstway.rendering.figures import shown
 from firstway.wiring.deriving import wiring_of
 from firstway.workings.shared.step import Workings
 
@@ -236,8 +237,9 @@ def test_single_line__the_list_of_a_phone_says_all_that_the_sheet_says(name: str
     drawn = single_line(completed, "p")
     said = " ".join(drawn.key)
     called = numbered(supply_path(completed.installation), completed)
+    rules = completed.installation.rules
     for _, step, _ in called.figures:
-        assert words.figure_words(step) in said, step.id
+        assert f"{words.step_words(step, rules)} {shown(step)}" in said, step.id
     for _, _, text in called.flags:
         assert text.removesuffix(".") in said
     for way in completed.installation.board.ways:

@@ -246,6 +246,7 @@ _NARROW = (
     ".zwords,.zfoot{display:var(--fw-words,none)}.znumber{display:var(--fw-numbers,inline)}"
     ".fw-lifelike :is(.zf,.zm){font-size:var(--fw-letters,16px)}"
     ".sheet>svg.fw-wide{--fw-letters:21.5px}"
+    ".sheet>svg.fw-box{--fw-cover:var(--fw-words,none)}.cover{display:var(--fw-cover,inline)}"
     ".fw-lifelike .zclose text{font-size:calc(var(--fw-letters,16px)*.857)}"
     ".sheet>svg.fw-close-up{min-width:0}.fw-close-up text{font-size:12.8px}"
     ".md-typeset .zkey:not([hidden]){display:block}}\n"

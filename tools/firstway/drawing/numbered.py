@@ -223,8 +223,10 @@ def _said(group: Group, more: Sequence[str]) -> str:
     name = " ".join(item.words for item in texts if item.bold)
     title = name if name and name.casefold() not in group.title.casefold() else group.title
     last = title.rsplit(", ", 1)[-1]
-    lines = (item.words.removeprefix(last).strip() for item in texts if not item.bold)
+    lines = [item.words.removeprefix(last).strip() for item in texts if not item.bold]
     rest = " ".join(
-        each for each in lines if not each.isupper() and each.casefold() not in title.casefold()
+        each
+        for before, each in pairwise(["", *lines])
+        if before.endswith(",") or not each.isupper() and each.casefold() not in title.casefold()
     )
     return " ".join(sentence(each) for each in (f"{title}{': ' if rest else ''}{rest}", *more))

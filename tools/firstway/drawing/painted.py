@@ -212,7 +212,7 @@ def _text(
     element: ElementTree.Element, style: dict[str, str], group: str, classes: str, at: Point
 ) -> Painted:
     size = float(style.get("font-size", 12))
-    words = element.text or ""
+    words = "".join(element.itertext())
     width = reserved_width(words, size, style.get("font-weight") == "700")
     x, y = float(element.attrib["x"]) + at[0], float(element.attrib["y"]) + at[1]
     left = {"start": 0.0, "middle": -width / 2, "end": -width}[style.get("text-anchor", "start")]

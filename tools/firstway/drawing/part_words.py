@@ -528,10 +528,22 @@ def spoken_part(completed: Completed, name: str) -> str:
     return ", ".join([head, *facts])
 
 
-def wiring_words(completed: Completed) -> str:
-    """The alternative text: the devices in order, then every conductor with both its ends, then the
-    caution.
-    """
+def joint_words(completed: Completed) -> list[str]:
+    """A sentence for every conductor with both its ends, and for what is joined to nothing."""
+    wiring = completed.case.wiring.drawn
+    told = [
+        f"{spoken_conductor(wiring, each, among_others=True)}."
+        for each in wiring.conductors
+        if each.kind != "bar"
+    ]
+    unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
+    told += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]
+    nec = completed.installation.rules == "nec"
+    return [in_nec_words(each) for each in told] if nec else told
+
+
+def wiring_words(completed: Completed, tells_joints: bool = True) -> str:
+    """The alternative text: the devices in order, then what is joined, then the caution."""
     installation, wiring = completed.installation, completed.case.wiring.drawn
     rail = sorted(
         (p for p in wiring.parts if p.modules or p.kind == "main-switch"),
@@ -579,13 +591,7 @@ def wiring_words(completed: Completed) -> str:
         )
     earth = earth_words(completed)
     sentences += [f"{earth[0].upper()}{earth[1:]}."] if earth else []
-    sentences += [
-        f"{spoken_conductor(wiring, each, among_others=True)}."
-        for each in wiring.conductors
-        if each.kind != "bar"
-    ]
-    unjoined = [t for t in wiring.terminals if not wiring.conductors_at(t.id)]
-    sentences += [f"{spoken_terminal(wiring, t.id)} is joined to nothing." for t in unjoined]
+    sentences += joint_words(completed) if tells_joints else []
     sentences.append(caution_line(installation.edition))
     text = " ".join(sentence[0].upper() + sentence[1:] for sentence in sentences)
     return in_nec_words(text) if installation.rules == "nec" else text

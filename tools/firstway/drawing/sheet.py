@@ -59,7 +59,9 @@ class Disc:
 
 @dataclass(frozen=True)
 class Lettering:
-    """One line of text; `y` is its baseline. `turn` is in degrees, clockwise, about (x, y)."""
+    """One line of text; `y` is its baseline. `turn` is in degrees, clockwise, about (x, y); `low`
+    is the first and the last but one letter of a subscript.
+    """
 
     x: float
     y: float
@@ -71,6 +73,7 @@ class Lettering:
     ink: str = "ink"
     turn: float = 0.0
     data: tuple[tuple[str, str], ...] = ()
+    low: tuple[int, int] = (0, 0)
 
 
 @dataclass(frozen=True)

@@ -52,6 +52,7 @@ _TOO_SMALL = 0.45  # of a bend: what is left of it between corners so near that 
 _SLIGHT = 0.45  # tangent of a turn that needs no bend
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 _STEM = 5  # letters of a name's beginning: 60 million of them
+_LOWERED, _LOWER = 2.5, 0.85  # how far a subscript stands below the line, and its size
 _SPENT, _NAMED = 13, 3  # what naming a path and naming it again take, in bytes
 
 
@@ -564,9 +565,15 @@ def _text_svg(
     """A text; what its group says for all its texts is `given`."""
     look = _look(item, beside_shapes, anchor)
     turned = " ".join(svg_number(each) for each in (item.turn, item.x, item.y))
+    first, last = item.low
+    inside = [item.words]
+    if last:
+        after = shape("tspan", item.words[last:], dy=-_LOWERED)
+        below = shape("tspan", item.words[first:last], dy=_LOWERED, font_size=_LOWER * item.size)
+        inside = [item.words[:first], below, after]
     return shape(
         "text",
-        item.words,
+        *inside,
         x=item.x,
         y=item.y,
         **{key: value for key, value in look.items() if key not in given},

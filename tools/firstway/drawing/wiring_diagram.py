@@ -31,12 +31,19 @@ _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no p
 
 def wiring_layout(completed: Completed, with_foot: bool = True, tells_joints: bool = True) -> Sheet:
     """The sheet of the wiring view; a question's, in a paper that says the rest, has no foot. Its
-    numbers tell what is joined, but not where that is asked.
+    numbers, its titles and its alternative text tell what is joined, but not where that is asked.
     """
     view = _view(completed, _BESIDE[0])
     if view.names.missing:
         view = _view(completed, _BESIDE[1])
     groups = wiring_groups(completed, view)
+    if not tells_joints:
+        groups = [
+            replace(each, title=each.title.partition(": ")[0])
+            if each.id.startswith("wire.")
+            else each
+            for each in groups
+        ]
     foot, height = foot_groups(completed, view) if with_foot else ([], view.height)
     scale = view.board.scale
     notes: dict[str, float] = {
@@ -50,7 +57,7 @@ def wiring_layout(completed: Completed, with_foot: bool = True, tells_joints: bo
         height,
         _staged(completed, [*groups, *foot]),
         f"Wiring diagram: {completed.installation.title}",
-        wiring_words(completed),
+        wiring_words(completed, tells_joints),
         "wiring",
         notes,
         TERMINAL_SHAPES,

@@ -141,7 +141,11 @@ def _drawn(
         marks.setdefault(marker.bar, []).append(number)
     body += [told_of.group(name, joined(svg)) for name, svg in marks.items()]
     body += [
-        shape("g", callout_svg(call), class_=f"zcall{told_of.stage_word(call.name)}")
+        shape(
+            "g",
+            callout_svg(call),
+            class_=f"zcall{' cover' if _on_cover(call) else ''}{told_of.stage_word(call.name)}",
+        )
         for call in calls
     ]
     low = max(
@@ -167,7 +171,7 @@ def _drawn(
     )
     heading, desc, labels = told_by(title, description, prefix)
     left, right = _narrow(frame, calls)
-    told = shown_between(calls, left, right)
+    told = shown_between([each for each in calls if not _on_cover(each)], left, right)
     bottom = low if shown else max(frame.board[3], *(each.ring_bounds[3] for each in told)) + PAD
     cut = cut_part(frame.width, height - bottom)
     cropped = f"{shown_part(frame.width, left, right)} {cut}"
@@ -177,7 +181,7 @@ def _drawn(
         joined(("", heading, desc, shape("defs", symbols), *body, ""), "\n"),
         xmlns="http://www.w3.org/2000/svg",
         id=svg_id(prefix, "drawing"),
-        class_=f"fw-drawing fw-lifelike {least_width(frame.width)} {cropped}",
+        class_=f"fw-drawing fw-lifelike fw-box {least_width(frame.width)} {cropped}",
         viewBox=f"0 0 {svg_number(frame.width)} {svg_number(height)}",
         role="img",
         aria_labelledby=labels,
@@ -202,6 +206,10 @@ def in_one_line(lines: Sequence[str]) -> str:
     return f"{lines[0]}: {' '.join(lines[1:])}" if len(lines) > 1 else lines[0]
 
 
+def _on_cover(call: Callout) -> bool:
+    return call.name.partition(".")[0] == COVER
+
+
 def _narrow(frame: Framed, calls: Sequence[Callout]) -> tuple[float, float]:
     """From where to where a narrow screen shows the drawing: the box with its numbers."""
     beside = (
@@ -209,7 +217,7 @@ def _narrow(frame: Framed, calls: Sequence[Callout]) -> tuple[float, float]:
         if frame.eye.side > 0
         else (frame.board[0] - 8, frame.margin + 24)
     )
-    rings = [each.ring_bounds for each in calls if each.name.partition(".")[0] != COVER]
+    rings = [each.ring_bounds for each in calls if not _on_cover(each)]
     return (
         min([beside[0], *(ring[0] - 2 for ring in rings)]),
         max([beside[1], *(ring[2] + 2 for ring in rings)]),

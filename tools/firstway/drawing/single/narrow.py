@@ -35,6 +35,7 @@ from firstway.drawing.single.places import (
     Thing,
 )
 from firstway.drawing.svg import PARTS
+from firstway.rendering.figures import shown
 
 _NUMBER, _FLAGGED = "place", "place-with-fault"
 _EDGE = 6.0
@@ -196,7 +197,7 @@ def _sentence(told: NumberedPlace, called: CalledOut, rules: str, rest: Sequence
     findings = {letter: text for letter, _, text in called.flags}
     marks = called.marks.get(told.label, ())
     worked = [
-        f"{words.step_words(step, rules)} {words.figure_words(step)}"
+        f"{words.step_words(step, rules)} {shown(step)}"
         for step in (figures[mark.words] for mark in marks if not mark.flag)
     ]
     found = [findings[mark.words] for mark in marks if mark.flag]

@@ -134,7 +134,14 @@ def _figures(
         lines = wrapped(note, SMALLEST, width - 40)
         numbers += mark(CallOut(str(number), False), (x + 11, y + 10))
         values.append(
-            Lettering(x + 28, y + 8, words.figure_words(step), bold=True, data=_data(step, of))
+            Lettering(
+                x + 28,
+                y + 8,
+                words.figure_words(step),
+                bold=True,
+                data=_data(step, of),
+                low=words.lowered(step),
+            )
         )
         notes += [
             Lettering(x + 28, y + 22 + _NOTE * row, line, ink="soft")

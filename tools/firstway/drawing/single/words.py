@@ -26,7 +26,7 @@ from firstway.model.installation import (
 from firstway.model.lines import residual_device_at_origin
 from firstway.model.nec_words import in_nec_words
 from firstway.model.values import NONE, UNKNOWN, Absent, is_known
-from firstway.rendering.figures import figure_in_formula, shown, symbol_text
+from firstway.rendering.figures import figure_in_formula, shown, symbol_parts, symbol_text
 from firstway.rendering.html import caution_line
 from firstway.workings.shared.step import Step
 
@@ -108,6 +108,12 @@ def step_words(step: Step, rules: str) -> str:
 def figure_words(step: Step) -> str:
     """Symbol and value of a called-out figure, equal to the working."""
     return f"{symbol_text(step.symbol)} {shown(step)}" if step.symbol else shown(step)
+
+
+def lowered(step: Step) -> tuple[int, int]:
+    """From where to where the symbol of `figure_words` has its subscript, else 0, 0."""
+    letter, below = symbol_parts(step.symbol) if step.symbol else ("", "")
+    return (len(letter), len(letter) + len(below)) if below else (0, 0)
 
 
 def supply_words(installation: Installation) -> list[str]:
@@ -223,7 +229,7 @@ def surge_words(device: SurgeDeviceElsewhere) -> list[str]:
     kind = f" type {figure_in_formula(float(device.type))}" if is_known(device.type) else ""
     connection = f", {device.connection}" if is_known(device.connection) else ""
     level = (
-        [f"Up {amount(device.protection_level_kv, 'kV')}"]
+        [f"protection level {amount(device.protection_level_kv, 'kV')}"]
         if is_known(device.protection_level_kv)
         else []
     )
@@ -242,7 +248,7 @@ def way_words(way: Way) -> list[str]:
             else ""
         )
         level = (
-            [f"Up {amount(way.protection_level_kv, 'kV')}"]
+            [f"protection level {amount(way.protection_level_kv, 'kV')}"]
             if is_known(way.protection_level_kv)
             else []
         )

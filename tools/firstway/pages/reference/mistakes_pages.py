@@ -4,7 +4,7 @@ folded below it.
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from hashlib import sha256
 from itertools import islice
 from json import dumps
@@ -17,6 +17,7 @@ from firstway.drawing.asked_view import with_flaws
 from firstway.drawing.hands.close_up import close_up_pair, close_ups
 from firstway.drawing.hands.library import picture_of_flaw
 from firstway.drawing.marked_places import highlighted
+from firstway.drawing.part_words import joint_words
 from firstway.drawing.sheet import Sheet
 from firstway.drawing.small_board import small_board
 from firstway.drawing.svg import Drawn, drawn_from, shapes_once
@@ -301,6 +302,7 @@ def _page(board: MistakenBoard) -> PageSheet:
     name = f"board-{board.number:02}"
     flaws = flaws_made(done)
     opened = with_flaws("lifelike", done.after, f"{name}-lifelike", flaws)
+    opened = replace(opened, svg=_TWO_ENDS.sub(r"\1", opened.svg))
     found = sorted(
         worsened(done),
         key=lambda finding: (not _is_named(mistake, finding), LEVELS.index(finding.level)),
@@ -368,7 +370,7 @@ def _page(board: MistakenBoard) -> PageSheet:
             _SMALL: small_board(done.after, name),
             "caution": caution_html(),
             "open": picture_html(opened),
-            "drawing": picture_html(drawn),
+            "drawing": picture_html(drawn) + _joints_html(done.after),
             "question": list_html(_questions(known)) + _asked_html(board, sheet, done, flaws),
             "answer": tag(
                 "details",
@@ -382,6 +384,19 @@ def _page(board: MistakenBoard) -> PageSheet:
         },
         f"A board with one mistake, number {board.number}.",
     )
+
+
+_TWO_ENDS = re.compile(r"(<title[^>]*>[^<]*\b(?:conductor|bar|armour)\b[^<]*?) from [^<]* to [^<]*")
+"""In the title of a conductor of the open board, where it begins and ends: what a pointer over the
+drawing would tell.
+"""
+
+
+def _joints_html(job: Completed) -> Markup:
+    """What the wiring view shows, for whoever cannot see it; it judges nothing."""
+    told = (tag("li", f"{each[0].upper()}{each[1:]}") for each in joint_words(job))
+    head = tag("summary", "The drawing in words, for whoever cannot see it")
+    return tag("details", head, tag("ul", *told), class_="more")
 
 
 def _told(board: MistakenBoard) -> tuple[str, str]:
