@@ -27,7 +27,7 @@ INKS = {
     "mark": Ink("#86185a", "#f09bcb"),
     "casing": Ink("#33383d", "#cfd5da"),
     "brown": Ink("#84501f", "#a5682f"),
-    "black": Ink("#26282b", "#08090a"),
+    "black": Ink("#26282b", "#434a51"),  # darker than grey, and no gap in a dark page
     "grey": Ink("#9aa0a6", "#9aa0a6"),
     "blue": Ink("#2673c8", "#4d97e6"),
     "green": Ink("#2f8a3d", "#2f8f40"),
@@ -69,7 +69,7 @@ MATERIALS = {
 }
 # classes s1, s2 ... say in which stage of fitting a thing comes; a reference to the drawing, of
 # class fw-stage-3, ghosts what comes after the third
-MOST_STAGES, GHOST = 18, 0.16
+MOST_STAGES, GHOST = 18, 0.25
 
 # Insulation colour -> its inks: the first is the body, the second the stripe.
 CONDUCTOR_INKS = {
@@ -232,10 +232,11 @@ def page_stylesheet(
 # of a question's answers
 _NUMBERED = (
     "@media screen and (max-width:37.5rem){"
-    ".large{--fw-words:inline;--fw-numbers:none}"
-    ".fw-numbered :is(text,.label,.key,.title-block){display:var(--fw-words,none)}"
+    ".large{--fw-words:inline;--fw-numbers:none;--fw-large:inline}"
+    ".fw-numbered :is(text,.label){display:var(--fw-words,none)}"
+    ".fw-numbered :is(.key,.title-block){display:var(--fw-foot,var(--fw-words,none))}"
     ".numbers.on-paper text{stroke:var(--fw-paper);stroke-width:8;paint-order:stroke}"
-    ".fw-worded{--fw-words:inline;--fw-numbers:none}"
+    ".fw-worded{--fw-words:inline;--fw-numbers:none;--fw-foot:var(--fw-large,none)}"
     ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
     ".fw-numbered .spot text{display:inline}}\n"
 )

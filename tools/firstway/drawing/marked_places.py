@@ -23,7 +23,7 @@ from firstway.drawing.sheet import (
 from firstway.drawing.svg import Drawn, drawn_again, numbered_part, shape, svg_path_of
 from firstway.rendering.html import Markup, joined
 
-RING = 15.0
+RING = 8.8  # round a terminal, and clear of the letters beside it
 _BAND = 15.0
 
 
@@ -84,8 +84,8 @@ def _mark(group: Group, words: Sequence[Bounds], width: float) -> Markup:
 
 def _ring(at: Point, words: Sequence[Bounds], width: float) -> Markup:
     x, y = at
-    ring = shape("circle", cx=x, cy=y, r=RING, stroke=paint("mark"), stroke_width=3.5)
-    return ring + arrow_to([at], RING * 0.75 + 2, words, width)
+    ring = shape("circle", cx=x, cy=y, r=RING, stroke=paint("mark"), stroke_width=2.4)
+    return ring + arrow_to([at], RING + 4.5, words, width)
 
 
 def _band(points: Sequence[Point], words: Sequence[Bounds], width: float) -> Markup:

@@ -8,7 +8,7 @@ conductor, a size) is said with the part it comes from, or after the numbers.
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
-from math import ceil, hypot
+from math import ceil, floor, hypot
 
 from firstway.drawing.labels import Bounds, meets
 from firstway.drawing.sheet import (
@@ -25,6 +25,7 @@ from firstway.drawing.sheet import (
     Stroke,
 )
 from firstway.drawing.svg import PARTS, WORDED
+from firstway.drawing.text_width import reserved_width
 from firstway.rendering.html import sentence
 
 COLUMN_PX, LEAST_PX = 306.0, 9.0
@@ -32,7 +33,7 @@ COLUMN_PX, LEAST_PX = 306.0, 9.0
 RING_OF_NUMBER = 0.68
 """How far a number of two figures reaches, of their size."""
 _TERMINAL = 8.0
-_CLEAR, _EDGE, _MARGIN = 1.5, 6.0, 40.0
+_CLEAR, _EDGE, _MARGIN, _NEAR = 1.5, 6.0, 40.0, 12.0
 _FAR = 60
 _ASIDE = sorted(product(range(-_FAR, _FAR + 1, 4), repeat=2), key=lambda step: (hypot(*step), step))
 """How far a ring may be moved from its place, the least first."""
@@ -84,7 +85,7 @@ def numbered_parts(
 
 def shown_around(sheet: Sheet, groups: Sequence[Group]) -> Bounds | None:
     """What of the sheet a narrow screen shows that is to see these groups: at least as much as
-    shows words; None where there are none.
+    shows words, where the edges cut fewest of them; None where there are none.
     """
     points = [at for group in groups for item in group.items for at in _corners(item)]
     if not points:
@@ -94,8 +95,36 @@ def shown_around(sheet: Sheet, groups: Sequence[Group]) -> Bounds | None:
     )
     worded = WORDED - 2 * sheet.width / PARTS  # a crop goes by whole steps
     wide = max(right - left + 2 * _MARGIN, worded)
-    start = min(max((left + right - wide) / 2, 0.0), max(sheet.width - wide, 0.0))
-    return start, max(top - _MARGIN, 0.0), min(start + wide, sheet.width), bottom + _MARGIN
+    top, bottom = max(top - _MARGIN, 0.0), bottom + _MARGIN
+    words = [
+        (x, x + reserved_width(item.words, item.size, item.bold))
+        for group in sheet.groups
+        if not _NO_PLACE - {"terminal", "dimension", "label"} & set(group.classes.split())
+        for item in group.items
+        if isinstance(item, Lettering) and not item.turn and top < item.y < bottom
+        for x in [_begins(item)]
+    ]
+
+    def cut(start: float) -> tuple[int, float]:
+        edges = start, start + wide
+        count = sum(low < edge < high for low, high in words for edge in edges)
+        return count, abs(start - middle)
+
+    middle = (left + right - wide) / 2
+    step = sheet.width / PARTS
+    first, last = max(right + _NEAR - wide, 0.0), min(left - _NEAR, sheet.width - wide)
+    tried = [each * step for each in range(ceil(first / step), floor(last / step) + 1)]
+    if tried and wide == worded:
+        start = min(tried, key=cut)
+    else:
+        start = min(max(middle, 0.0), max(sheet.width - wide, 0.0))
+    return start, top, min(start + wide, sheet.width), bottom
+
+
+def _begins(text: Lettering) -> float:
+    """The left end of a level text."""
+    wide = reserved_width(text.words, text.size, text.bold)
+    return text.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor] * wide
 
 
 def _corners(item: Drawable) -> tuple[Point, ...]:

@@ -17,13 +17,14 @@ from firstway.drawing.stages import stage_classes
 from firstway.drawing.svg import Drawn, drawn_from
 from firstway.drawing.wiring_view.flat import FlatScale, flat_board, units_to_a_mm
 from firstway.drawing.wiring_view.naming import NUMBERS, asked_outside, names_of, number_room
-from firstway.drawing.wiring_view.outside import BAR_NAME, outside_of
+from firstway.drawing.wiring_view.outside import BAR_NAME, METER, outside_of
 from firstway.drawing.wiring_view.strokes import (
     TERMINAL_SHAPES,
     WiringFrame,
     foot_groups,
     wiring_groups,
 )
+from firstway.wiring.graph import ORIGIN_EARTH
 
 _MARGIN, _LEAST_WIDTH = 14.0, 620.0
 _BESIDE = (0.0, 130.0)  # room beside the enclosure: more where words found no place
@@ -77,7 +78,8 @@ def _leaving(completed: Completed, sheet: Sheet) -> dict[str, list[str]]:
     for each in wiring.conductors:
         start, title = wiring.terminal(each.start), titles.get(f"wire.{each.id}", "")
         if start and title and each.kind != "bar":
-            found.setdefault(start.device, []).append(title)
+            at_meter = start.id == ORIGIN_EARTH and METER in titles
+            found.setdefault(METER if at_meter else start.device, []).append(title)
     return found
 
 

@@ -129,7 +129,7 @@ class GroupWriter:
             return f"conductor {conductor.kind} {conductor.function}"
         part = self.wiring.part(name)
         if part is not None:
-            return f"part {part.kind}"
+            return f"part {part.kind}{' cover' if part.kind == 'blank' else ''}"
         return "opening" if name.startswith("opening.") else f"part {name.partition('.')[0]}"
 
     def _title(self, name: str) -> str:

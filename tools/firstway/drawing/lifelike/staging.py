@@ -446,7 +446,7 @@ def _marks(picture: BoxPicture, stage: Stage) -> list[Markup]:
     if stage.id == "before":
         (x0, y0, z0), (x1, y1, _) = parts.outer.low, parts.outer.high
         around = (x0, y0, z0), (x1, y0, z0), (x1, y1, z0), (x0, y1, z0)
-        return [shape("g", flat(eye, around, "ze"), stroke_dasharray="8 5", class_="znew")]
+        return [shape("g", flat(eye, around, "zlead"), stroke_dasharray="8 5", class_="znew")]
     if stage.id == "bar" and (bar := loose_bar(parts)):
         return [shape("g", loose_bar_svg(eye, bar))]
     if stage.id != "torque":

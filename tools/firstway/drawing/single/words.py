@@ -256,7 +256,7 @@ def way_words(way: Way) -> list[str]:
     lines = [
         way.name,
         (
-            f"{'RCBO' if way.device == 'rcbo' else str(way.device).replace('-', ' ')}"
+            f"{str(way.device).upper() if way.device in ('rcbo', 'rcd') else _spaced(way.device)}"
             f" {rating_words(way)}"
         ),
     ]
@@ -275,6 +275,10 @@ def way_words(way: Way) -> list[str]:
             else "neutral not switched"
         )
     return lines
+
+
+def _spaced(device: object) -> str:
+    return str(device).replace("-", " ")
 
 
 def switched_neutral(way: Way) -> str:

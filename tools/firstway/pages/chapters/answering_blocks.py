@@ -5,6 +5,7 @@ drawing.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from firstway.choosing.completing import Completed
 from firstway.choosing.mistaking import made, makable
@@ -371,6 +372,8 @@ def _mistake(guide: Guide, job: Completed, drawn: Drawn, wanted: str) -> Answer 
 
 
 def _again(again: Drawn, whole: Drawn) -> Answer:
+    if "fw-worded" not in again.svg:  # its numbers have their list where it stands alone
+        again = replace(again, key=whole.key, besides=whole.besides)
     return Answer(picture_html(again), draws=again.id, refers_to=(whole.id, whole.html))
 
 
