@@ -18,13 +18,13 @@ from firstway.drawing.sheet import (
 )
 from firstway.drawing.text_width import reserved_width
 
-TALLEST = 1300.0
-"""Units that fit one upright page of A4 below a heading with the least letters at 6 points: 230 mm
-are 652 points.
+TALLEST = 1460.0
+"""Units that fit one upright page of A4 below a heading with the least letters at 5.3 points: 230
+mm are 652 points. A board cut in two is worse to follow than letters that small.
 """
-_UPRIGHT = 230 / 182
-"""Height over width of the room of such a page: a sheet no taller than that is printed as wide as
-the page, and in parts its letters would be no larger.
+_UPRIGHT = 1.05 * 230 / 182
+"""Height over width of the room of such a page: a sheet hardly taller than that is printed as wide
+as the page, and in parts its letters would be hardly larger.
 """
 _FIRST, _LAST = 0.3, 0.7  # of the height: between which a sheet may be parted
 _ROOM = 30.0  # units: a wider gap is no better

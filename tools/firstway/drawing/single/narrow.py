@@ -2,6 +2,7 @@
 each place, and what the numbers say.
 """
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
@@ -201,5 +202,6 @@ def _sentence(told: NumberedPlace, called: CalledOut, rules: str, rest: Sequence
         for step in (figures[mark.words] for mark in marks if not mark.flag)
     ]
     found = [findings[mark.words] for mark in marks if mark.flag]
-    parts = ["; ".join((", ".join(told.lines), *worked)), *found, *rest]
+    lines = (re.sub(rf"^{words.UP_SYMBOL}(?= )", "protection level", line) for line in told.lines)
+    parts = ["; ".join((", ".join(lines), *worked)), *found, *rest]
     return ". ".join(part.removesuffix(".") for part in parts if part) + "."

@@ -27,6 +27,7 @@ from firstway.drawing.single.places import (
     PlacedWords,
     Thing,
 )
+from firstway.drawing.single.words import UP_SYMBOL
 from firstway.drawing.symbols import ConductorStrokes
 
 NUMBER_RING, CONDUCTORS, ARMOUR, LINK = "number", "conductors", "armour", "link"
@@ -127,6 +128,7 @@ def _texts(lines: Iterable[PlacedText]) -> tuple[Lettering, ...]:
             line.words,
             anchor=line.anchor,
             bold=line.look == "bold",
+            low=(1, 2) if line.words.startswith(f"{UP_SYMBOL} ") else (0, 0),
             ink="soft" if line.look == "soft" else "ink",
         )
         for line in lines

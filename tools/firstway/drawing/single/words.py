@@ -94,6 +94,10 @@ _SYSTEM_WORDS = {
 }
 
 
+UP_SYMBOL = "Up"
+"""The symbol of a protection level, before its value."""
+
+
 def called_out(rules: str) -> dict[str, tuple[str, ...]]:
     """Which figures stand where on the path under a rule set."""
     return NEC_CALLED_OUT if rules == "nec" else CALLED_OUT
@@ -229,7 +233,7 @@ def surge_words(device: SurgeDeviceElsewhere) -> list[str]:
     kind = f" type {figure_in_formula(float(device.type))}" if is_known(device.type) else ""
     connection = f", {device.connection}" if is_known(device.connection) else ""
     level = (
-        [f"protection level {amount(device.protection_level_kv, 'kV')}"]
+        [f"{UP_SYMBOL} {amount(device.protection_level_kv, 'kV')}"]
         if is_known(device.protection_level_kv)
         else []
     )
@@ -248,7 +252,7 @@ def way_words(way: Way) -> list[str]:
             else ""
         )
         level = (
-            [f"protection level {amount(way.protection_level_kv, 'kV')}"]
+            [f"{UP_SYMBOL} {amount(way.protection_level_kv, 'kV')}"]
             if is_known(way.protection_level_kv)
             else []
         )
