@@ -266,7 +266,7 @@ def _shift(
         and min(piece.start[1], piece.end[1]) < bottom
     ]
     along = [each for piece in near if (each := _lying(a, b, piece)) is not None]
-    slant = [each for piece in near if (each := _slanting(a, b, piece)) is not None]
+    slant = [found for piece in near if (found := _slanting(a, b, piece)) is not None]
     shades = list(_shades(a, b, hidden))
     slant = slant if bends else []
     best = wanted, _price(wanted, along, width, shades) + _crossed(wanted, slant, width)

@@ -351,8 +351,8 @@ def _served(
     first = "feed" if "feed" in order else next(iter(order), "")
     if first:
         order[first] += [place.name for place in asked.places if place.name not in seen]
-    for own in order.values():
-        own.sort(key=lambda place: place == METER)
+    for places in order.values():
+        places.sort(key=lambda place: place == METER)
     return {name: tuple(own) for name, own in order.items()}
 
 
