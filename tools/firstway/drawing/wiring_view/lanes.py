@@ -128,6 +128,8 @@ def _aside(
         if len(met) > 1:  # the bottom of a turn to the back: the next ones keep off it
             met = _off_others(met, a, here, placed)
             placed.append(_Piece(met[0], met[1], wire.width + _MARK))
+        elif len(depths) > 1:
+            placed.append(_Piece((met[0][0], met[0][1] - _MARK), (met[0][0], met[0][1] + _MARK), 8))
         for at in met[:1]:
             yield from ((*at, depth) for depth in depths)
         for at in met[1:]:
