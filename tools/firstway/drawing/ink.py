@@ -232,11 +232,11 @@ def page_stylesheet(
 # of a question's answers
 _NUMBERED = (
     "@media screen and (max-width:37.5rem){"
-    ".large{--fw-words:inline;--fw-numbers:none;--fw-large:inline}"
+    ".large{--fw-words:inline;--fw-numbers:none;--fw-l:inline}"
     ".fw-numbered :is(text,.label){display:var(--fw-words,none)}"
-    ".fw-numbered :is(.key,.title-block){display:var(--fw-foot,var(--fw-words,none))}"
+    ".fw-numbered :is(.key,.title-block){display:var(--fw-f,var(--fw-words,none))}"
     ".numbers.on-paper text{stroke:var(--fw-paper);stroke-width:8;paint-order:stroke}"
-    ".fw-worded{--fw-words:inline;--fw-numbers:none;--fw-foot:var(--fw-large,none)}"
+    ".fw-worded{--fw-words:inline;--fw-numbers:none;--fw-f:var(--fw-l,none)}"
     ".fw-numbered .numbers,.fw-numbered .numbers text{display:var(--fw-numbers,inline)}"
     ".fw-numbered .spot text{display:inline}}\n"
 )
