@@ -72,6 +72,7 @@ _WHEN = {
     "nec": "under the rules of the NEC",
     "bs7671 and iec60364": "under BS 7671 or IEC 60364",
     "spd": "a surge protective device",
+    "spd, type 1": "a surge protective device of type 1",
     "spd, connection CT2": "a surge protective device joined as CT2",
     "an rcd or rcbo": "an RCD or RCBO",
     "a circuit-breaker or rcbo": "a circuit-breaker or RCBO",

@@ -1519,6 +1519,14 @@ class Way(Placed):
         chosen_by="designer",
         tried="limit",
     )
+    impulse_current_ka: Amount = stated(
+        positive(at_most=200, usual=(0.5, 100)),
+        "the lightning current each pole is tried with, 10/350 µs",
+        "12.5",
+        also=(UNDECLARED,),
+        when="spd, type 1",
+        chosen_by="maker",
+    )
     neutral_earth: NeutralEarthModule | Absent = stated(
         Section(NeutralEarthModule),
         "the part between neutral and earth",

@@ -16,7 +16,7 @@ from firstway.model.values import is_known
 RULE = Rule(
     "class-two-kept",
     "A class II enclosure stays one",
-    "BS 7671 412.2.2, 531.3.5.3.1 (from memory); IEC 60364-4-41 412.2.2",
+    "BS 7671 412.2.2, 531.3.5.3.1 (from memory); IEC 60364-4-41 412.2.2 (from memory)",
     "2018+A3:2024; 2017",
     "fail",
     ("bs7671", "iec60364"),

@@ -2,7 +2,8 @@
 
 Why: what hangs under stairs burns under the way out, and such a cupboard fills with coats and
 boxes. A board that runs warm for hours is kept clear, can be reached at once, hangs under a lining
-that holds fire back, and an alarm wakes those above. The numbers of clauses were not confirmed.
+that holds fire back, and an alarm wakes those above. Clause 422.2 speaks of protected escape routes, as
+blocks and public buildings have them; there no board may hang at all.
 A pass: lined, an alarm, kept clear. Advice: one of them missing; a fail where the stairs are the
 only way out.
 """
@@ -13,7 +14,8 @@ from firstway.model.values import NONE, is_known, key_of
 RULE = Rule(
     "cupboard-fire",
     "A board under stairs does not burn the way out",
-    "BS 7671 422.2, 132.12; IEC 60364-4-42 422.2 (from memory); common practice",
+    "common practice; BS 7671 422.2 (of protected escape routes), 132.12 (from memory); IEC"
+    " 60364-4-42 422.2 (from memory)",
     "2018+A3:2024",
     "fail",
     ("bs7671", "iec60364"),

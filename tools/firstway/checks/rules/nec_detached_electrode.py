@@ -12,7 +12,7 @@ from firstway.model.values import is_known, key_of
 RULE = NecRule(
     "nec-detached-electrode",
     "Another building has a grounding electrode of its own",
-    "NFPA 70 250.32(A), 250.32(B) (from memory)",
+    "NFPA 70 250.32(A) and (B) (found as of 2008 in journals of the trade; of 2020 from memory)",
     "2020",
     "fail",
 )

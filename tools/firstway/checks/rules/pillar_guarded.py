@@ -3,7 +3,7 @@
 Why: a pillar stands where people pass and vehicles turn. A door that opens by hand is open to
 children; a thin box is broken by a bumper or a boot, and live parts are bare.
 A pass: opened by a key or a tool, IK08 or more, guarded from vehicles. A fail: by hand. Advice:
-IK07, or nothing that keeps vehicles off. The numbers of clauses were not confirmed.
+IK07, or nothing that keeps vehicles off.
 """
 
 from firstway.checks.rule import Case, Findings, Rule, if_known
@@ -12,7 +12,7 @@ from firstway.model.values import is_known, key_of
 RULE = Rule(
     "pillar-guarded",
     "A pillar opens only for those who may, and bears blows",
-    "BS 7671 722.512, 416.2.4 (numbers not confirmed); IEC 60364-4-41 A.2.4 (from memory)",
+    "BS 7671 722.512, 416.2.4 (from memory); IEC 60364-4-41 A.2.4 (from memory)",
     "2018+A3:2024",
     "fail",
     ("bs7671", "iec60364"),
