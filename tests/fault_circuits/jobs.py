@@ -73,6 +73,27 @@ CHOSEN: dict[str, dict[str, object]] = {
     },
     "hornbeam": {},
     "eider": {},
+    "curlew": {},
+    "rowan": {"circuits.forecourt.cable.csa_mm2": 6, "circuits.forecourt.cable.cpc_mm2": 6},
+    "teasel": {"circuits.barn.cable.csa_mm2": 10, "circuits.barn.cable.cpc_mm2": 4},
+    "sorrel": {
+        "circuits.lean-to.cable.csa_mm2": 2.5,
+        "circuits.lean-to.cable.cpc_mm2": 2.5,
+        "board.ways.F2.rating_a": 20,
+    },
+    "avocet": {
+        "circuits.east.cable.csa_mm2": 10,
+        "circuits.east.cable.cpc_mm2": 10,
+        "circuits.west.cable.csa_mm2": 10,
+        "circuits.west.cable.cpc_mm2": 10,
+    },
+    "godwit": {
+        "feed.cable.size_awg": "2",
+        "feed.cable.egc_awg": "6",
+        "circuits.wash-bay.cable.size_awg": "3",
+        "circuits.wash-bay.cable.egc_awg": "8",
+        "board.ways.F2.rating_a": 100,
+    },
     "whimbrel": {
         "circuits.drive.cable.csa_mm2": 10,
         "circuits.drive.cable.cpc_mm2": 4,
@@ -380,14 +401,32 @@ def alder(file: Given, kind: str) -> Network:
     return net
 
 
+def godwit(file: Given, kind: str) -> Network:
+    """Grounded, two lines of a star of three: they stand 120 degrees apart, 208 V between them."""
+    net = Network(touched=["origin.PE", "earth-bar", "enclosure", "post-1.PE"])
+    volts = 208 / 3**0.5 if kind == BETWEEN_LINES else 120.0
+    _two_lines(
+        net, file, "2", "6", "wash-bay", "3", "8", ((volts, 0), (volts, -120)), between_v=208
+    )
+    return net
+
+
 def _two_lines(
-    net: Network, file: Given, feeder: str, feeder_ground: str, circuit: str, core: str, ground: str
+    net: Network,
+    file: Given,
+    feeder: str,
+    feeder_ground: str,
+    circuit: str,
+    core: str,
+    ground: str,
+    sources: tuple[tuple[float, float], ...] = ((120, 0), (120, 180)),
+    between_v: float = 240,
 ) -> None:
     """Only currents are stated: two lines, and line with neutral, are voltage by current."""
-    line = 240 / (file.ka("line_line") * 1000) / 2
+    line = between_v / (file.ka("line_line") * 1000) / 2
     neutral = 120 / (file.ka("line_neutral") * 1000) - line
-    for name, degrees in (("L1", 0), ("L2", 180)):
-        net.source("star", f"winding.{name}", 120, degrees)
+    for name, (volts, degrees) in zip(("L1", "L2"), sources, strict=True):
+        net.source("star", f"winding.{name}", volts, degrees)
         net.wire(f"winding.{name}", f"origin.{name}", of_supply(line))
         net.joint(f"origin.{name}", f"feed.{name}")
         net.wire(f"feed.{name}", f"bar.{name}.lugs", awg(feeder, file.metres("feed")))
@@ -569,6 +608,133 @@ def whimbrel_sources_alone(file: Given, kind: str) -> Network:
     return net
 
 
+def teasel(file: Given, kind: str) -> Network:
+    """TT with no residual current device at the origin: a class II board, its bar on insulators.
+
+    Nobody touches the bar; the metal of the point stands on the rods as it does.
+    """
+    net = Network(touched=["met.PE", "earth-bar", "barn-post.PE"])
+    half = file("supply.line_neutral_loop_ohm") / 2
+    tail = copper(25, file.metres("supply"), TERMINALS_70)
+    _earthed_by_electrode_alone(net, half, tail, file("supply.source_electrode_ohm"))
+    net.wire("met.PE", "rods.PE", as_stated(1e-6))
+    net.wire("rods.PE", EARTH, as_stated(file("electrodes.rods.resistance_ohm")))
+    _one_way_board(net, file, 16)
+    run = file.metres("circuits.barn")
+    net.wire("F2.load.L1", "barn-post.L1", copper(10, run, TERMINALS_70))
+    net.wire("F2.load.N", "barn-post.N", copper(10, run, TERMINALS_70))
+    net.wire("earth-bar", "barn-post.PE", copper(4, run, TERMINALS_70))
+    return net
+
+
+def sorrel(file: Given, kind: str) -> Network:
+    """TT, a selective residual current device of 500 mA at the origin, three rods in a line."""
+    net = Network(touched=["met.PE", "earth-bar", "enclosure", "lean-to-point.PE"])
+    half = file("supply.line_neutral_loop_ohm") / 2
+    tail = copper(16, file.metres("supply"), TERMINALS_70)
+    _earthed_by_electrode_alone(net, half, tail, file("supply.source_electrode_ohm"))
+    net.wire("met.PE", "rods.PE", as_stated(1e-6))
+    net.wire("rods.PE", EARTH, as_stated(rods_ohm(3, 120, 1.2, 16, 3.6)))
+    _one_way_board(net, file, 16)
+    net.joint("earth-bar", "enclosure")
+    run = file.metres("circuits.lean-to")
+    net.wire("F2.load.L1", "lean-to-point.L1", copper(2.5, run, TERMINALS_70))
+    net.wire("F2.load.N", "lean-to-point.N", copper(2.5, run, TERMINALS_70))
+    net.wire("earth-bar", "lean-to-point.PE", copper(2.5, run, TERMINALS_70))
+    return net
+
+
+def rowan(file: Given, kind: str) -> Network:
+    """TN-S, a breaker of two poles; what sees a leak stands in the point, behind all this."""
+    net = Network(touched=["met.PE", "earth-bar", "enclosure", "forecourt-post.PE"])
+    half = file("supply.line_neutral_loop_ohm") / 2
+    tail = copper(25, file.metres("supply"), TERMINALS_70)
+    _earthed_by_the_network(net, half, tail, file("supply.ze_ohm"), 1)  # carries nothing
+    _one_way_board(net, file, 16)
+    net.joint("earth-bar", "enclosure")
+    run = file.metres("circuits.forecourt")
+    net.wire("F2.load.L1", "forecourt-post.L1", copper(6, run, TERMINALS_70))
+    net.wire("F2.load.N", "forecourt-post.N", copper(6, run, TERMINALS_70))
+    net.wire("earth-bar", "forecourt-post.PE", copper(6, run, TERMINALS_70))
+    return net
+
+
+def curlew(file: Given, kind: str) -> Network:
+    """TN-S, two bays: each a residual current device, a breaker behind it, a neutral bar of
+    its own.
+    """
+    net = Network(touched=["met.PE", "earth-bar", "enclosure", "north-bay.PE", "south-bay.PE"])
+    half = file("supply.line_neutral_loop_ohm") / 2
+    tail = copper(25, file.metres("supply"), TERMINALS_70)
+    _earthed_by_the_network(net, half, tail, file("supply.ze_ohm"), 1)  # carries nothing
+    feed = file.metres("feed")
+    net.joint("origin.L1", "feed.L1")
+    net.wire("feed.L1", "Q1.supply.L1", copper(16, feed, TERMINALS_70))
+    net.wire("origin.N", "Q1.supply.N", copper(16, feed, TERMINALS_70))
+    net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
+    net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar")
+    net.joint("earth-bar", "enclosure")
+    _surge_leads(net, file, "F1", ("L1",))
+    for guard, breaker, circuit in (("R1", "F2", "north"), ("R2", "F3", "south")):
+        run = file.metres(f"circuits.{circuit}")
+        net.joint("Q1.load.L1", f"{guard}.supply.L1", f"{guard}.load.L1")
+        net.joint(f"{guard}.load.L1", f"{breaker}.supply.L1", f"{breaker}.load.L1")
+        net.joint("neutral-bar", f"{guard}.supply.N", f"{guard}.load.N", f"neutral-bar-{guard}")
+        net.wire(f"{breaker}.load.L1", f"{circuit}-bay.L1", copper(6, run, TERMINALS_70))
+        net.wire(f"neutral-bar-{guard}", f"{circuit}-bay.N", copper(6, run, TERMINALS_70))
+        net.wire("earth-bar", f"{circuit}-bay.PE", copper(6, run, TERMINALS_70))
+    return net
+
+
+def _one_way_board(net: Network, file: Given, feed_mm2: float) -> None:
+    """Feed, main switch, SPD and one device on the bar; the circuit is the job's own."""
+    feed = file.metres("feed")
+    net.joint("origin.L1", "feed.L1")
+    net.wire("feed.L1", "Q1.supply.L1", copper(feed_mm2, feed, TERMINALS_70))
+    net.wire("origin.N", "Q1.supply.N", copper(feed_mm2, feed, TERMINALS_70))
+    net.wire("met.PE", "earth-bar", copper(feed_mm2, feed, TERMINALS_70))
+    net.joint("Q1.supply.L1", "Q1.load.L1", "bar.L1.F1")
+    net.joint("Q1.load.L1", "bar.L1.F2", "F2.supply.L1", "F2.load.L1")
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar", "F2.supply.N", "F2.load.N")
+    _surge_leads(net, file, "F1", ("L1",))
+
+
+def avocet(file: Given, kind: str) -> Network:
+    """TT, three phases, two posts of three lines. Lines turned at a post change no fault."""
+    net = Network(touched=["met.PE", "earth-bar", "enclosure", "east-post.PE", "west-post.PE"])
+    tail = copper(25, file.metres("supply"), TERMINALS_70)
+    half = file("supply.line_neutral_loop_ohm") / 2
+    line = _line_by_three_phase_current(file) if kind == BETWEEN_LINES else half
+    feed = file.metres("feed")
+    for name, degrees in (("L1", 0), ("L2", -120), ("L3", 120)):
+        net.source("star", f"winding.{name}", _phase_volts(kind), degrees)
+        net.wire(f"winding.{name}", f"cut-out.{name}", _without(line, tail))
+        net.wire(f"cut-out.{name}", f"origin.{name}", of_supply(tail.cold))
+        net.joint(f"origin.{name}", f"feed.{name}")
+        net.wire(f"feed.{name}", f"Q1.supply.{name}", copper(25, feed, TERMINALS_70))
+        net.joint(f"Q1.supply.{name}", f"Q1.load.{name}", f"bar.{name}.F1")
+    net.wire("star", "cut-out.N", _without(half, tail))
+    net.wire("cut-out.N", "origin.N", of_supply(tail.cold))
+    net.wire("origin.N", "Q1.supply.N", copper(25, feed, TERMINALS_70))
+    net.joint("Q1.supply.N", "Q1.load.N", "neutral-bar")
+    net.wire("star", EARTH, as_stated(file("supply.source_electrode_ohm")))
+    net.wire("met.PE", "rods.PE", as_stated(1e-6))
+    net.wire("rods.PE", EARTH, as_stated(file("electrodes.rods.resistance_ohm")))
+    net.wire("met.PE", "earth-bar", copper(16, feed, TERMINALS_70))
+    net.joint("earth-bar", "enclosure")
+    for way, circuit in (("F2", "east"), ("F3", "west")):
+        core = copper(10, file.metres(f"circuits.{circuit}"), TERMINALS_70)
+        for name in ("L1", "L2", "L3"):
+            net.joint(f"Q1.load.{name}", f"{way}.supply.{name}", f"{way}.load.{name}")
+            net.wire(f"{way}.load.{name}", f"{circuit}-post.{name}", core)
+        net.joint("neutral-bar", f"{way}.supply.N", f"{way}.load.N")
+        net.wire(f"{way}.load.N", f"{circuit}-post.N", core)
+        net.wire("earth-bar", f"{circuit}-post.PE", core)
+    _surge_leads(net, file, "F1", ("L1", "L2", "L3"))
+    return net
+
+
 # ---- others with the lead of their point
 
 
@@ -649,5 +815,11 @@ JOBS: dict[str, Callable[[Given, str], Network]] = {
         whimbrel,
         whimbrel_with_its_sources,
         whimbrel_sources_alone,
+        teasel,
+        sorrel,
+        rowan,
+        curlew,
+        avocet,
+        godwit,
     )
 }

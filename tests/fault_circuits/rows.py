@@ -20,7 +20,7 @@ FLEXIBLE_OHM_PER_KM = {2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91}
 ARMOUR_OHM_PER_KM = {(2, 6): 7.0, (3, 4): 7.5, (3, 6): 6.7, (4, 4): 6.8, (4, 6): 4.3}
 # NFPA 70 Chapter 9 Table 8, stranded uncoated copper: ohm/km of direct current at 75 C (from
 # memory).
-AWG_OHM_PER_KM_75C = {"10": 4.070, "8": 2.551, "6": 1.608, "4": 1.010}
+AWG_OHM_PER_KM_75C = {"10": 4.070, "8": 2.551, "6": 1.608, "4": 1.010, "3": 0.8038, "2": 0.6365}
 
 # BS 7671 Appendix 4, 6.1 takes copper's resistance as proportional to 230 + t.
 COPPER_ZERO_C = 230.0

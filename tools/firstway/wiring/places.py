@@ -222,6 +222,8 @@ class Places:
             if kind == "PE":
                 return [wiring.main_earth] if wiring.terminal(wiring.main_earth) else []
             return [each.id for each in self._of_device("origin") if self._is(each, kind)]
+        if kind == "N" and (own := self._own_bar(terminal)):
+            return [own]
         bars = [
             each.id
             for each in wiring.terminals
@@ -229,6 +231,19 @@ class Places:
             and (kind != "L" or self._is(each, kind))
         ]
         return bars if kind == "L" else bars[:1]
+
+    def _own_bar(self, terminal: Terminal) -> str:
+        """The neutral bar behind the nearest device ahead that has one: what touches it leaves
+        no residual current, which is the graver case.
+        """
+        return next(
+            (
+                each.id
+                for device in self._ahead(terminal.id)
+                for each in self._of_device(f"neutral-bar-{device}")
+            ),
+            "",
+        )
 
     def _beside_its_lead(self, terminal: Terminal, kind: str) -> list[str]:
         """An electrode stands alone: what can touch its lead stands where the lead comes from."""
