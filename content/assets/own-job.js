@@ -32,7 +32,7 @@
   function ask(question) {
     return new Promise(function (done) {
       waiting.push({ question: question, done: done });
-      next();
+      if (state.dead) giveUp(); else next();
     });
   }
   function next() {
@@ -48,9 +48,28 @@
     done(answer);
     setTimeout(next, 0);  // when what waited for this answer has gone on
   }
+  /* What was being asked is not answered; all else waits for the program, which is started again. */
   function failed(words) {
-    say("The program stopped: " + words + " Save the file, then open this page again. Until then the form and the text can be read.");
+    var left = running, begun = state.ready;
+    if (worker) worker.terminate();
+    worker = running = null;
     state.ready = false;
+    state.stopped = words;
+    state.dead = !begun;
+    if (state.dead) {
+      say("The program could not be started: " + words + " Save the file, then open this page again. Until then the text can be read and changed.");
+      giveUp();
+      return;
+    }
+    start();
+    if (left) left.done(unanswered());
+    say("The program stopped: " + words + " It is being started again. Nothing of the file is lost; take one step back, or change what you changed last.");
+  }
+  function unanswered() {
+    return { problems: [{ line: 0, stopped: true, message: "the program stopped: " + state.stopped, hint: "the file stands as it was; save it, take one step back, or change what you changed last" }] };
+  }
+  function giveUp() {
+    waiting.splice(0).forEach(function (each) { each.done(unanswered()); });
   }
 
   /* What the worker is: it has the loader's text, and no way to any file. */
@@ -111,8 +130,12 @@
       worker = new Worker(URL.createObjectURL(new Blob([workerText(python.loader)], { type: "text/javascript" })));
       worker.onerror = function (event) { failed(event.message || "it could not be started."); };
       worker.onmessage = function (message) {
-        if (message.data.failed) failed(message.data.failed);
-        else if (message.data.ready) { state.ready = true; say("The program is ready."); next(); }
+        if (message.data.failed) failed(message.data.failed.trim().split("\n").pop() + ".");  // a traceback ends with what it was
+        else if (message.data.ready) {
+          say(state.stopped ? "The program is ready again. It stopped: " + state.stopped : "The program is ready.");
+          state.ready = true;
+          next();
+        }
         else answered(JSON.parse(message.data.answer));
       };
       // handed over, not copied
@@ -155,13 +178,15 @@
     showProblems(told.problems);
     if (told.problems.length) return;
     one("verdict").replaceChildren(make("p", { className: "may-not" }, make("strong", {}, told.title + ": " + told.verdict)));
-    one("findings").innerHTML = told.findings;
+    fill(one("findings"), [told.findings]);
     state.told = told;
     showBeside();
     showAsked(told);
     one("changed").classList.add("own-stale");
-    told.figures = (await ask({ ask: "figures" })).figures;  // the verdict waits for no surge
+    var worked = await ask({ ask: "figures" });  // the verdict waits for no surge
     if (old()) return;
+    if (worked.problems.length) { showProblems(worked.problems); return; }
+    told.figures = worked.figures;
     showChanged(told, state.compared);
     state.compared = told;
     say("Now: " + first(told.verdict) + "; " + (tally(told) || "no check applies") + ".");
@@ -205,16 +230,30 @@
       if (!sheets[place].closest("details").open || sheets[place].dataset.of === state.text) continue;
       told = await ask({ ask: "site-sheet", sheet: sheets[place].dataset.sheet });
       if (old()) return;
-      sheets[place].innerHTML = told.sheet || "";
+      fill(sheets[place], [told.sheet || ""]);
       sheets[place].dataset.of = state.text;
     }
     if (!["working", "readings", "surge"].some(function (each) { return one(each).closest("details").open; }) || one("working").dataset.of === state.text) return;
     told = await ask({ ask: "working" });
     if (old() || told.problems.length) return;
-    one("working").innerHTML = told.working;
-    one("readings").innerHTML = told.readings;
-    one("surge").innerHTML = told.surge;
+    fill(one("working"), told.working);
+    fill(one("readings"), [told.readings]);
+    fill(one("surge"), [told.surge]);
     one("working").dataset.of = state.text;
+  }
+  /* Pieces of HTML, each in its place: one that says what it said stays, and folds stay open. */
+  function fill(place, pieces) {
+    var had = place.pieces || [];
+    while (place.children.length > pieces.length) place.lastChild.remove();
+    pieces.forEach(function (html, at) {
+      var was = place.children[at], made, folds;
+      if (was && had[at] === html) return;
+      made = make("div", { innerHTML: html });
+      folds = was ? was.querySelectorAll("details") : [];
+      made.querySelectorAll("details").forEach(function (each, number) { if (folds[number]) each.open = folds[number].open; });
+      if (was) was.replaceWith(made); else place.append(made);
+    });
+    place.pieces = pieces;
   }
   /* What is told stands in two places, with the form between them. */
   function tells(what, so) {
@@ -223,16 +262,17 @@
     });
   }
   function showProblems(problems) {
+    var stopped = problems.some(function (each) { return each.stopped; });
     var lines = problems.map(function (each) {
       var place = each.line ? make("button", { type: "button", className: "own-line" }, "line " + each.line) : make("span", {}, "the file");
       if (each.line) place.onclick = function () { toLine(each.line); };
       return make("li", {}, [place, ": " + each.message + "; " + each.hint]);
     });
     one("problems").replaceChildren(...(lines.length ? [make("div", { className: "missing", role: "alert" }, [
-      make("p", {}, make("strong", {}, "To be put right first. What stands below was said of the job as it was before.")), make("ul", {}, lines)])] : []));
+      make("p", {}, make("strong", {}, (stopped ? "The program stopped." : "To be put right first.") + " What stands below was said of the job as it was before.")), make("ul", {}, lines)])] : []));
     tells("stale", lines.length > 0);
     tells("busy", false);
-    if (!lines.length) return;
+    if (!lines.length || stopped) return;
     say((lines.length > 1 ? lines.length + " things are" : "One thing is") + " to be put right first: ");
     one("status").append(make("a", { href: "#what-follows" }, "see what"), ".");
   }
@@ -287,18 +327,23 @@
   }
   /* Under each part of the form what does not pass there, or is not known. */
   function showBeside() {
-    document.querySelectorAll(".own-follows").forEach(function (each) { each.remove(); });
     if (!state.told) return;
     one("form").querySelectorAll(".own-part").forEach(function (each) {
-      var of = each.dataset.path.split("/").pop();
+      var of = each.dataset.path.split("/").pop(), was = each.querySelector(":scope > .own-follows");
       var found = state.told.said.filter(function (line) { return line[2] === of && line[0] !== "pass" && line[0] !== "advice"; });
-      if (found.length) each.append(make("ul", { className: "own-follows" }, found.map(function (line) {
+      var told = found.length ? make("ul", { className: "own-follows" }, found.map(function (line) {
         return make("li", {}, [make("span", { className: "verdict verdict-" + line[0] }, state.told.words[line[0]]), " " + line[4]]);
-      })));
+      })) : null;
+      if (was && told && was.isEqualNode(told)) return;
+      if (was) was.remove();
+      if (told) each.append(told);
     });
   }
   function showDrawing(place, told) {
     var save = make("button", { type: "button", className: "own-button" }, "Save this drawing");
+    place.dataset.of = state.text;
+    if (place.drawn === told.printed && place.firstChild) return;
+    place.drawn = told.printed;
     if (told.problems.length) { place.textContent = told.problems.map(function (each) { return each.message + "; " + each.hint; }).join(" "); return; }
     var sheet = make("div", { className: "sheet", tabIndex: 0, role: "group", "aria-label": told.title + ", drawing" });
     sheet.innerHTML = told.svg;
@@ -306,7 +351,6 @@
     place.replaceChildren(make("figure", { className: "drawing" }, [sheet].concat(
       told.key.length ? make("ol", { className: "zkey" }, told.key.map(function (words) { return make("li", {}, words); })) : [],
       make("figcaption", {}, [told.title + " ", save]))));
-    place.dataset.of = state.text;
   }
 
   // ---- the form, from the declarations of the keys
@@ -314,17 +358,23 @@
   function ownName(item, place) { return String(item && (item.name || item.id) || place + 1); }
   function words(key) { return key.replace(/_/g, " "); }
   function title(text) { return text.charAt(0).toUpperCase() + text.slice(1); }
-  function showForm() {
+  /* Only the parts of which the file says something else than is shown; all of them anew after a refusal. */
+  function showForm(anew) {
     var form = one("form"), left = form.contains(document.activeElement) ? document.activeElement : null, here, whole = about.form.sections[about.form.whole];
+    var data = state.data || {}, general = whole.filter(function (field) { return !isPart(field); });
     form.querySelectorAll("details").forEach(function (each) { state.open[each.dataset.path] = each.open; });
-    var general = whole.filter(function (field) { return !isPart(field); });
     var summary = left && left.tagName === "SUMMARY" ? left.parentNode.dataset.path : null;
     state.redrawn = true;  // what is taken away says that it was left
-    form.replaceChildren(
-      part("general", "What the job is", general.map(function (field) { return asked(field, state.data, []); })),
-      ...whole.filter(isPart).map(function (field) { return shownPart(field, (state.data || {})[field.key], [field.key]); }));
+    [null].concat(whole.filter(isPart)).forEach(function (field, at) {
+      var said = JSON.stringify(field ? data[field.key] : general.map(function (each) { return data[each.key]; })) || "", was = form.children[at], made;
+      if (was && was.said === said && !anew) return;
+      made = field ? shownPart(field, data[field.key], [field.key]) : part("general", "What the job is", general.map(function (each) { return asked(each, state.data, []); }));
+      made.said = said;
+      if (was) was.replaceWith(made); else form.append(made);
+    });
     state.redrawn = false;
     showBeside();
+    if (left && left.isConnected) return;
     form.querySelectorAll("details").forEach(function (each) { if (summary !== null && each.dataset.path === summary) each.firstChild.focus(); });
     here = left && left.id && document.getElementById(left.id);
     if (!here) return;
@@ -409,10 +459,10 @@
   }
   /* What a question changes in the text; whether it could. */
   async function put(question) {
-    if (!state.ready) say(about.engine ? "Your change is held until the program is ready." : "This guide has no program that could put it into the text: change the text itself.");
+    if (!state.ready && !state.dead) say(about.engine ? "Your change is held until the program is ready." : "This guide has no program that could put it into the text: change the text itself.");
     if (!about.engine) return false;
     var told = await ask(question);
-    if (told.problems.length) { showProblems(told.problems); showForm(); return false; }
+    if (told.problems.length) { showProblems(told.problems); showForm(true); return false; }
     changed(told.text);
     return true;
   }
@@ -422,6 +472,7 @@
   function begin(file, text, data) {
     state.told = state.compared = null;
     state.open = {};
+    one("form").replaceChildren();
     state.file = file;
     ["problems", "verdict", "changed", "findings", "working", "readings", "surge"].forEach(function (each) { one(each).replaceChildren(); });
     document.querySelectorAll("[data-drawing], [data-sheet]").forEach(function (each) { each.replaceChildren(); delete each.dataset.of; });
@@ -514,5 +565,5 @@
   one("job-page").hidden = false;
   if (wanted && about.jobs.some(function (each) { return each[0] === wanted; })) { one("jobs").value = wanted; take(wanted); }
   else if (kept) { one("keep").checked = true; state.data = null; begin(kept.file, kept.text); }
-  else if (about.jobs.length) take(about.jobs[0][0]);
+  else if (about.jobs.length) take(about.first);
 })();

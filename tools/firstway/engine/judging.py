@@ -85,15 +85,17 @@ def figures_of(done: Completed) -> PlainAnswer:
     return {step.identity: [f"{step.title}, {step.of}", shown(step)] for step in done.case.workings}
 
 
-def working_html(done: Completed) -> Markup:
-    """Every step, folded by what it is about; each links to those it rests on."""
+def working_html(done: Completed) -> list[Markup]:
+    """Every step, folded by what it is about; each links to those it rests on. A fold is a piece of
+    its own: a page leaves those alone that a change left as they were.
+    """
     parts, sources = whole_working(
         done,
         lambda title, steps, body: details_html(
             f"{title}: {counted(len(steps), 'step')}", body, "part-of-working"
         ),
     )
-    return Markup().join([*parts, details_html("Sources", sources)])
+    return [*parts, details_html("Sources", sources)]
 
 
 def readings_html(done: Completed) -> Markup:

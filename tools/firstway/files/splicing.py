@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 
 from firstway.files.typed_reader import OWN_NAMES
-from firstway.files.yaml_reader import data_from_yaml
+from firstway.files.yaml_reader import data_from_yaml, node_of
 from firstway.problems import Problem
 
 _KEY = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
@@ -239,7 +239,16 @@ def _nested(keys: list[str], value: Any) -> Any:
 
 
 def _data(text: str) -> Any:
-    return yaml.load(text, Loader=yaml.BaseLoader)
+    """What a text holds that is read without a problem, every value as it is written."""
+    return _held(node_of(text))
+
+
+def _held(node: yaml.Node) -> Any:
+    if isinstance(node, yaml.MappingNode):
+        return {key.value: _held(value) for key, value in node.value}
+    if isinstance(node, yaml.SequenceNode):
+        return [_held(each) for each in node.value]
+    return node.value
 
 
 def _places(data: Any, parts: list[str]) -> list[Any] | None:
@@ -292,7 +301,7 @@ def _splice(text: str, places: list[Any], begun: list[str], value: str) -> _Spli
 
 
 def _node(text: str, way: list[Any]) -> Any:
-    node: Any = yaml.compose(text, Loader=yaml.BaseLoader)
+    node: Any = node_of(text)
     for place in way:
         node = _entry(node, place)[1] if isinstance(place, str) else node.value[place]
     return node

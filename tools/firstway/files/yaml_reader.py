@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import field
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -155,9 +156,8 @@ def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
         line = text.count("\n", 0, broken.start()) + 1
         hidden = f"an invisible character ({unseen_name(broken[0])}) stands in this line"
         return None, [Problem(file, line, hidden, "delete it")]
-    loader_problems: list[Problem] = []
     try:
-        nodes = _composed(text, file, loader_problems)
+        nodes, refused = _composed(text)
     except _TooDeep as deep:
         deeper = f"brackets or parts stand more than {DEEPEST_NESTING} deep in one another"
         return None, [Problem(file, deep.line, deeper, "close what is open above this place")]
@@ -165,17 +165,24 @@ def data_from_yaml(text: str, file: str) -> tuple[Node | None, list[Problem]]:
         return None, [problem_of_form(error, text, file)]
     except yaml.reader.ReaderError as error:
         line = text.count("\n", 0, error.position) + 1
-        refused = f"the character U+{ord(text[error.position]):04X} is not allowed"
-        return None, [Problem(file, line, refused, "remove it")]
+        what = f"the character U+{ord(text[error.position]):04X} is not allowed"
+        return None, [Problem(file, line, what, "remove it")]
     if not nodes:
         return None, [Problem(file, 1, "the file is empty", "begin with `title:`")]
     if len(nodes) > 1:
         line = nodes[1].start_mark.line + 1
         return None, [Problem(file, line, "a second document begins here", "remove the line `---`")]
-    if loader_problems:
-        return None, sorted(set(loader_problems))
+    if refused:
+        return None, sorted({Problem(file, *each) for each in refused})
     problems: list[Problem] = []
     return _plain(nodes[0], file, problems), problems
+
+
+def node_of(text: str) -> yaml.Node:
+    """The first document of a text that `data_from_yaml` read without a problem, with the place of
+    each value in it; not to be changed.
+    """
+    return _composed_by(_Loader, text)[0][0]
 
 
 # Characters that steer a terminal or turn the direction of reading.
@@ -184,6 +191,11 @@ _HIDDEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _LINE_BREAKS = re.compile("[\x85\u2028\u2029]")
 _TAGS_OF_YAML = "tag:yaml.org,2002:"
 _NO_ALIAS = "write the values where they are used; put quotes around text that begins with * or &"
+
+
+_Refused = tuple[int, str, str]
+"""Its line, what is refused, and a hint."""
+_Composed = tuple[tuple[yaml.Node, ...], tuple[_Refused, ...]]
 
 
 class _TooDeep(Exception):
@@ -197,7 +209,7 @@ class _Composing(Composer):
     Tags, anchors and aliases are kept as (line, what, hint); nothing is ever expanded.
     """
 
-    refused: list[tuple[int, str, str]]
+    refused: list[_Refused]
     depth: int = 0
     peek_event: Any  # of the parser
     get_event: Any
@@ -307,20 +319,20 @@ _DOUBTFUL = re.compile(
 )
 
 
-def _composed(text: str, file: str, problems: list[Problem]) -> list[yaml.Node]:
+def _composed(text: str) -> _Composed:
     """The documents of a text. What the quick parser refuses, or may take otherwise than the other,
     is read by the other, whose words for it we know.
     """
     for quick in _LOADERS[:-1] if not _DOUBTFUL.search(text) else ():
-        refused: list[Problem] = []
         with suppress(yaml.YAMLError, UnicodeError, _TooDeep):
-            nodes = _composed_by(quick, text, file, refused)
+            nodes, refused = _composed_by(quick, text)
             if not refused:
-                return nodes
-    return _composed_by(_LOADERS[-1], text, file, problems)
+                return nodes, refused
+    return _composed_by(_LOADERS[-1], text)
 
 
-def _composed_by(loading: Any, text: str, file: str, problems: list[Problem]) -> list[yaml.Node]:
+@lru_cache(maxsize=4)  # who changes a value in a text asks for both several times
+def _composed_by(loading: Any, text: str) -> _Composed:
     loader = loading(text)
     loader.refused = []
     nodes: list[yaml.Node | None] = []
@@ -329,8 +341,7 @@ def _composed_by(loading: Any, text: str, file: str, problems: list[Problem]) ->
             nodes.append(loader.get_node())
     finally:
         loader.dispose()
-    problems += [Problem(file, *refused) for refused in loader.refused]
-    return [node for node in nodes if node is not None]
+    return tuple(node for node in nodes if node is not None), tuple(loader.refused)
 
 
 def _plain(node: yaml.Node, file: str, problems: list[Problem]) -> Node:

@@ -42,8 +42,12 @@ _ENCODINGS = frozenset(
 _LICENCES = Path(__file__).parent / "engine_licences"
 
 
-def put_engine(site: Path, root: Path, names: Iterable[str], package: Path | None) -> None:
-    """Write what the page loads into a built guide; without `package` all but the engine."""
+def put_engine(
+    site: Path, root: Path, names: Iterable[str], package: Path | None, first: str = ""
+) -> None:
+    """Write what the page loads into a built guide; without `package` all but the engine. `first`
+    is the job that it opens on, where it is one of `names`; else the first of them.
+    """
     folder = site / _FOLDER
     (folder / "jobs").mkdir(parents=True, exist_ok=True)
     jobs = []
@@ -54,7 +58,13 @@ def put_engine(site: Path, root: Path, names: Iterable[str], package: Path | Non
         _put_call(folder / "jobs" / f"{name}.js", "ownJob", name, text, data)
     blank = blank_installation()
     _put_call(folder / "jobs" / "_blank.js", "ownJob", "", blank, read_data(blank, "own.yaml")[0])
-    about = {"form": form_data(), "jobs": jobs, "engine": package is not None}
+    shown = [name for name, _ in jobs]
+    about = {
+        "form": form_data(),
+        "jobs": jobs,
+        "first": first if first in shown else "".join(shown[:1]),
+        "engine": package is not None,
+    }
     _put(folder / "about.js", f"window.OWN_JOB={_script_json(about)};\n")
     if package is not None:
         copyfile(_python_script(package), folder / "python.js")

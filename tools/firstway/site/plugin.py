@@ -306,7 +306,9 @@ class FirstwayPlugin(BasePlugin):
         package = engine_package() if self.engine else None
         folders = {posixpath.dirname(path) for path in filter(is_of_a_job, self.made)}
         names = sorted(map(posixpath.basename, folders))
-        put_engine(Path(config.site_dir), self.root, names, package)
+        through = self.project.shelf.job
+        first = through.installation if through else ""
+        put_engine(Path(config.site_dir), self.root, names, package, first)
         weigh_search(
             Path(config.site_dir), [(each.term, *each.also) for each in self.project.glossary]
         )
