@@ -44,7 +44,8 @@ MEMORY_AIM_MB = 300
 FIELD = "[id^=own-q-circuits-][id$=-route-1-length_m] >> nth=0"
 # The times at which things stand on the page, and how long it waited for the worker until then.
 WATCHED = """
-window.at = {}; window.waited = 0; let asked = 0, seen = [];
+window.at = {}; window.waited = 0; let asked = 0, seen = [], was = "";
+const text = () => (document.getElementById("own-text") || {}).value;
 const mark = name => { if (!(name in at)) at[name] = [performance.now() / 1000, waited / 1000]; };
 const given = Worker.prototype.postMessage;
 Worker.prototype.postMessage = function (...message) {
@@ -57,19 +58,23 @@ window.Worker = class extends Worker {
     this.addEventListener("message", () => { waited += performance.now() - asked; });
   }
 };
-window.anew = () => { at = {}; waited = 0; asked = performance.now();
+window.anew = () => { at = {}; waited = 0; asked = performance.now(); was = text();
   seen.forEach(each => each.classList.add("before")); };
 new MutationObserver(() => {
   if (document.querySelector("#own-form .own-question")) mark("form can be used");
-  const find = { "verdict": "#own-verdict .may-not", "changed figures": "#own-changed details",
-    "drawings in view": "[data-drawing] svg" };
+  const find = { "verdict": "#own-verdict .may-not", "changed figures": "#own-changed details" };
   Object.entries(find).forEach(([name, where]) => {
     const found = [...document.querySelectorAll(where)];
     const fresh = found.filter(each => !each.classList.contains("before"));
     if (fresh.length && fresh.length === found.length) mark(name);
     seen = seen.concat(fresh);
   });
-}).observe(document, { subtree: true, childList: true });
+  // one that a change left as it was stays, and says of which text it is now
+  const drawings = [...document.querySelectorAll("[data-drawing]")];
+  if (drawings.length && was !== text() && drawings.every(each => each.dataset.of === text()))
+    mark("drawings in view");
+}).observe(document, {
+  subtree: true, childList: true, attributes: true, attributeFilter: ["data-of"] });
 """
 OPEN = "document.querySelectorAll('#own-form details, %s').forEach(each => { each.open = true })"
 DRAWINGS = "#own-told details:has([data-drawing])"
@@ -77,7 +82,7 @@ DRAWINGS = "#own-told details:has([data-drawing])"
 ALL_DRAWN = (
     "() => [...document.querySelectorAll('[data-drawing]')].every(e => e.matches(':has(svg)'))"
 )
-ALL_ANEW = "() => 'drawings in view' in window.at && 'changed figures' in window.at"
+ALL_ANEW = "() => 'drawings in view' in at && 'changed figures' in at && 'verdict' in at && at"
 
 
 @contextmanager
@@ -94,18 +99,15 @@ def opened(browser: Any, path: Path, job: str, slowed: int) -> Iterator[tuple[An
     context.close()
 
 
-def figures(page: Any, slowed: int) -> dict[str, float]:
+def figures(at: dict[str, tuple[float, float]], slowed: int) -> dict[str, float]:
     """Seconds of each thing since the page began, or since it was marked anew."""
-    return {
-        name: own - waited + waited * slowed
-        for name, (own, waited) in page.evaluate("window.at").items()
-    }
+    return {name: own - waited + waited * slowed for name, (own, waited) in at.items()}
 
 
 def run(browser: Any, path: Path, job: str, slowed: int) -> dict[str, float]:
     """One opening and one change, in seconds."""
     with opened(browser, path, job, slowed) as (page, _):
-        first = figures(page, slowed)
+        first = figures(page.evaluate("window.at"), slowed)
         found = {
             "form can be used": first["form can be used"],
             "first verdict": first["verdict"],
@@ -117,8 +119,8 @@ def run(browser: Any, path: Path, job: str, slowed: int) -> dict[str, float]:
         page.evaluate("window.anew()")
         begun = page.evaluate("performance.now() / 1000")
         page.press(FIELD, "Tab")
-        page.wait_for_function(ALL_ANEW, timeout=240_000)
-        after = figures(page, slowed)
+        at = page.wait_for_function(ALL_ANEW, timeout=240_000).json_value()
+        after = figures(at, slowed)
         found["verdict after a change"] = after["verdict"] - begun
         found["changed figures"] = after["changed figures"] - begun
         found["drawings in view"] = after["drawings in view"] - begun
