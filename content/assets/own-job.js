@@ -480,7 +480,7 @@
     one("job-page").hidden = false;
     changed(text, data);
   }
-  window.ownJob = function (name, text, data) { begin((name || "own") + ".yaml", text, data); };
+  window.ownJob = function (name, text, data) { one("file").value = ""; begin((name || "own") + ".yaml", text, data); };
   function take(name) { load("jobs/" + (name || "_blank") + ".js").catch(function (error) { say(error.message + "."); }); }
   function stem() { return state.file.replace(/\.ya?ml$/, "") || "own"; }
   function give(name, text, type) {
@@ -565,5 +565,5 @@
   one("job-page").hidden = false;
   if (wanted && about.jobs.some(function (each) { return each[0] === wanted; })) { one("jobs").value = wanted; take(wanted); }
   else if (kept) { one("keep").checked = true; state.data = null; begin(kept.file, kept.text); }
-  else if (about.jobs.length) take(about.first);
+  else if (about.first) { one("jobs").value = about.first; take(about.first); }
 })();

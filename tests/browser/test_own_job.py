@@ -144,6 +144,46 @@ def test_own_job__a_change_ends_what_is_being_tried(
     assert offline_page.troubles == []
 
 
+# The next question becomes one that nobody can answer, while a test says so.
+BROKEN = """window.broken = 0; const given = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (message, ...others) {
+      if (message.question && window.broken-- > 0) message.question = '{"ask": "nonsense"}';
+      return given.call(this, message, ...others);
+    };"""
+
+
+@pytest.mark.long
+@needs_engine
+def test_own_job__a_program_that_stops_is_said_and_started_again_with_nothing_lost(
+    offline_page: OfflinePage, built_site: Path
+) -> None:
+    offline_page.page.add_init_script(BROKEN)
+    page = opened(offline_page, built_site)
+    judged(page)
+    page.get_by_text("Now: ").wait_for(timeout=60_000)
+    page.locator("#own-as-text summary").click()
+    first = page.input_value("#own-text").replace("title: ", "title: One ", 1)
+    page.evaluate("window.broken = 1")
+    page.fill("#own-text", first)
+    page.locator("#own-problems", has_text="The program stopped").wait_for(timeout=30_000)
+    assert page.input_value("#own-text") == first
+    page.locator("#own-status", has_text="ready again").wait_for(timeout=READY_S * 1000)
+    page.fill("#own-text", first.replace("title: One ", "title: Two ", 1))
+    page.locator("#own-verdict .may-not", has_text="Two ").wait_for(timeout=60_000)
+    page.locator("#own-problems .missing").wait_for(timeout=60_000, state="detached")
+    page.get_by_text("Now: ").wait_for(timeout=60_000)
+    page.evaluate("window.broken = 1")
+    page.evaluate("document.querySelector('[data-path=circuits]').open = true")
+    page.evaluate("document.querySelector('#own-form [data-path=supply]').open = true")
+    page.select_option("#own-q-supply-isolator", "false")
+    page.locator("#own-q-supply-isolator").blur()
+    page.locator("#own-problems", has_text="The program stopped").wait_for(timeout=30_000)
+    assert "title: Two " in page.input_value("#own-text")
+    page.click("#own-back")
+    page.locator("#own-verdict .may-not", has_text="One ").wait_for(timeout=READY_S * 1000)
+    assert offline_page.troubles == []
+
+
 @pytest.mark.long
 @needs_engine
 def test_own_job__every_job_as_the_command_line(

@@ -28,6 +28,7 @@ _UNITS = {
     "x_idn": "x IdN",
     "x_in": "× In",
     "per_us3": "1/us3",
+    "per_k": "per K",
     "mm2": "mm2",
     "mm": "mm",
     "percent": "percent",
@@ -72,6 +73,10 @@ ACRONYMS = {
 }
 _DEGREES = re.compile(r"^(\d+)c$")
 _UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(_UNITS)})$")
+
+
+# What a row is about, where its column is named `which`.
+_WHICH = {"c_min": "cmin", "c_max": "cmax", "trade": "as the trade has it"}
 
 
 def column_words(column: str) -> str:
@@ -152,7 +157,11 @@ def cell_words(column: str, amount: str) -> str:
     'ambient up to 30 °C'
     >>> cell_words("method", "C")
     'method C'
+    >>> cell_words("which", "c_min"), cell_words("which", "copper")
+    ('cmin', 'copper')
     """
+    if column == "which":
+        return _WHICH.get(amount, amount)
     found = _UNIT.match(column) if re.fullmatch(r"-?[0-9.]+", amount) else None
     if found is None:
         return f"{_spelt(column.split('_'))} {amount}".strip()

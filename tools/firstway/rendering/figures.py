@@ -58,6 +58,7 @@ _UNITS = {
     "1/us3": "1/µs³",
     "x IdN": "× IΔn",
     "x rating": "× rating",
+    "lbf.in": "lbf·in",
     "x design": "× design",
     "x highest": "× highest",
 }

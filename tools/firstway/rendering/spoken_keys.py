@@ -36,6 +36,7 @@ _AT_BAR = re.compile(r"(?<![\w.\-])((?:neutral|earth)-bar[\w-]*)\.(\d+)(?![\w-]|
 _TERMINAL = re.compile(
     rf"(?<![\w.\-])([A-Za-z][\w-]*)\.(?:(supply|load|outlet)\.)?{_FUNCTION}(?![\w-]|\.\w)"
 )
+_METAL = re.compile(r"(?<![\w.\-])([A-Za-z][\w-]*)\.enclosure\.PE(?![\w-]|\.\w)")
 _ONE_OF_A_KIND = {
     "met.PE": "the main earthing terminal",
     "enclosure.PE": "the metal of the enclosure",
@@ -95,6 +96,8 @@ def with_spoken_terminals(text: str) -> str:
     'from Q1 supply L1 to the main earthing terminal; BS 7671 411.3.2 stays.'
     >>> with_spoken_terminals("Length of tooth.L1.F1")
     'Length of the L1 tooth of F1'
+    >>> with_spoken_terminals("at hall.enclosure.PE")
+    'at the metal of the enclosure of hall'
     """
     told = _LEAD.sub(
         lambda found: f"the {found[2]} {found[1]}{f' of {found[3]}' if found[3] else ''}", text
@@ -103,6 +106,7 @@ def with_spoken_terminals(text: str) -> str:
     told = _AT_BAR.sub(
         lambda found: f"terminal {found[2]} of the {found[1].replace('-', ' ')}", told
     )
+    told = _METAL.sub(r"the metal of the enclosure of \1", told)
     return _TERMINAL.sub(_terminal_said, told)
 
 

@@ -109,6 +109,7 @@ def _begin_html() -> Markup:
             tag("label", tag("input", type="checkbox", id="own-keep"), f" {_KEEP}"),
             " ",
             _button("clear", "Clear what this device keeps"),
+            class_="own-kept",
         ),
         aria_labelledby="begin",
     )
