@@ -99,7 +99,7 @@ def test_judge__what_the_page_shows(marram: str) -> None:
     told = ask(ask="figures", text=marram, file="marram.yaml")
     assert "voltage-drop slipway" in told["figures"]
     told = ask(ask="working", text=marram, file="marram.yaml")
-    assert "<math" in told["working"] and "Dead tests" in told["readings"]
+    assert "<math" in "".join(told["working"]) and "Dead tests" in told["readings"]
 
 
 def test_put__a_value_keeps_every_other_byte(marram: str) -> None:
