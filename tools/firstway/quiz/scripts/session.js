@@ -142,44 +142,62 @@ function chosen(now) {
   return was;
 }
 
-function load(outcomes, done) {
+// Reads what questions stand in, once each, and goes on when all are there.
+function load(names, done) {
+  var outcomes = names.map(function (name) { return byQuestion[name].outcome; }).filter(function (name, place, all) {
+    return all.indexOf(name) === place && !(window.firstwayQuestions || table())[name];
+  });
   var waiting = outcomes.length, failed = false;
+  function ended() {
+    waiting -= 1;
+    if (waiting > 0) return;
+    if (failed) say(".session-said", words.missing);
+    else done();
+  }
   outcomes.forEach(function (outcome) {
     var script = document.createElement("script");
-    function ended() { waiting -= 1; if (!waiting) done(!failed); }
     script.onload = ended;
     script.onerror = function () { failed = true; ended(); };
     script.src = data.root + "assets/questions/" + outcome + ".js";
     document.head.appendChild(script);
   });
+  if (!outcomes.length) ended();
 }
 
 function piece(html) {
   return document.importNode(new DOMParser().parseFromString("<ol>" + html + "</ol>", "text/html").querySelector("ol").firstElementChild, true);
 }
 
-function build(session) {
-  var questions = session.questions.map(function (name) {
-    return window.firstwayQuestions[byQuestion[name].outcome].filter(function (each) { return each.id === name; })[0];
-  });
-  var list = one(".quiz-questions"), folds = one(".quiz-answers > ol"), script = document.createElement("script"), mock = data.session === "mock";
-  questions.forEach(function (question, place) {
-    var item = piece(question.html), other = item.querySelector(".quiz-other");
-    item.querySelector(".quiz-place").textContent = filledIn(data.words.place, { number: place + 1, of: questions.length });
+function found(name) {
+  return window.firstwayQuestions[byQuestion[name].outcome].filter(function (each) { return each.id === name; })[0];
+}
+
+// Some questions of a session, in their order; the answers come with the last.
+function build(session, names) {
+  var list = one(".quiz-questions"), script, made, mock = data.session === "mock";
+  made = names.map(function (name) {
+    var question = found(name), item = piece(question.html), other = item.querySelector(".quiz-other");
+    item.querySelector(".quiz-place").textContent = filledIn(data.words.place, { number: list.children.length + 1, of: session.questions.length });
     if (mock) item.querySelector(".quiz-buttons").remove();
     else if (other) other.remove();
     list.appendChild(item);
-    folds.appendChild(piece(question.fold));
-  });
-  data.questions = questions.map(function (question) {
     return { id: question.id, outcome: question.outcome, safety: question.safety, variants: question.variants };
   });
-  data.version = session.version;
-  script.type = "application/json";
-  script.className = "quiz-data";
-  script.textContent = JSON.stringify(data);
-  section.appendChild(script);
-  one(".quiz-answers").hidden = false;
+  if (section.quiz) {
+    section.quiz.data.questions = section.quiz.data.questions.concat(made);
+  } else {
+    data.questions = made;
+    data.version = session.version;
+    script = document.createElement("script");
+    script.type = "application/json";
+    script.className = "quiz-data";
+    script.textContent = JSON.stringify(data);
+    section.appendChild(script);
+  }
+  if (list.children.length === session.questions.length) {
+    session.questions.forEach(function (name) { one(".quiz-answers > ol").appendChild(piece(found(name).fold)); });
+    one(".quiz-answers").hidden = false;
+  }
   section.classList.remove("quiz-session");
   tools.begin();
   one(".quiz-again").hidden = true;
@@ -194,17 +212,17 @@ function nothing(now) {
   return words["nothing-today"] + (next ? " " + filledIn(words.next, { date: dateWords(next) }) : "");
 }
 
+// Where none was met before, the first is answered while the others are read.
 function start(now) {
-  var session = chosen(now), minutes, outcomes;
-  if (!session.questions.length) { say(".session-said", nothing(now)); return; }
-  minutes = session.questions.reduce(function (sum, name) { return sum + byQuestion[name].minutes; }, 0);
-  outcomes = session.questions.map(function (name) { return byQuestion[name].outcome; })
-    .filter(function (name, place, all) { return all.indexOf(name) === place; });
-  load(outcomes, function (whole) {
-    if (!whole) { say(".session-said", words.missing); return; }
-    say(".session-said", filledIn(words.today, { count: counted(session.questions.length, "question"), minutes: Math.ceil(minutes) }));
-    build(session);
+  var session = chosen(now), names = session.questions, minutes, first;
+  if (!names.length) { say(".session-said", nothing(now)); return; }
+  minutes = names.reduce(function (sum, name) { return sum + byQuestion[name].minutes; }, 0);
+  first = names.some(function (name) { return record.times(name); }) ? names.length : 1;
+  load(names.slice(0, first), function () {
+    say(".session-said", filledIn(words.today, { count: counted(names.length, "question"), minutes: Math.ceil(minutes) }));
+    build(session, names.slice(0, first));
     if (data.session === "mock") time(Math.ceil(minutes), session.version);
+    if (first < names.length) load(names.slice(first), function () { build(session, names.slice(first)); });
   });
 }
 
