@@ -19,6 +19,8 @@ _AUTHORITY = re.compile(r"\bauthority having jurisdiction\b")
 _MEASURE = re.compile(r"\bmeasure\b|\btester\b")
 _BOARD = re.compile(r"\bthe (?:assembly|board|whole board|panel)\b")
 _SERVICE = "service device"
+# what opens the feed is no part of the board, wherever its curve or rating is needed
+_OF_FEED = re.compile(r"\b((?:fuse|circuit-breaker|rcbo|residual current device) of the feed)\b")
 _MAKER_OF = re.compile(r"\bmaker of (?:the )?([\w-]+)")
 # What the head of a question says already.
 _HEAD = re.compile(r"^(?:not known: |would pass, but )?(?:ask (?:the|its) maker (?:for |about )?)?")
@@ -57,8 +59,9 @@ class MakerQuestion:
 
     @property
     def first(self) -> str:
-        """Its gravest part alone."""
-        return self._with_head(self.asks[0])
+        """Its gravest part alone; what is read on a device is asked of nobody."""
+        asked = self.asks[0]
+        return asked if asked.endswith("; read it on the device") else self._with_head(asked)
 
     def _with_head(self, asked: str) -> str:
         return asked if asked.startswith(self.whom) else f"{self.whom}: {asked}"
@@ -148,6 +151,9 @@ def _asked_about(finding: Finding, named: dict[str, None]) -> tuple[str, ...]:
         return (maker[1],)
     if _SERVICE in finding.message:
         return (_SERVICE,)  # wherever its curve or rating is needed
+    of_feed = _OF_FEED.search(finding.message)
+    if of_feed is not None:
+        return (of_feed[1],)
     if _BOARD.search(finding.message):
         return ("board",)
     words = re.findall(r"[\w-]+", finding.message)
@@ -167,4 +173,4 @@ def _device(place: str, named: Container[str] = ()) -> str:
 def _thing(part: str, installation: Installation) -> str:
     if part in {str(circuit.name) for circuit in installation.circuits} | {"feed"}:
         return f"the cable of {part}"
-    return f"the {part}" if part in ("board", _SERVICE) else part
+    return f"the {part}" if part in ("board", _SERVICE) or _OF_FEED.match(part) else part

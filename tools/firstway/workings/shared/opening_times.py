@@ -162,6 +162,8 @@ def _fuse_rows(device: Device) -> _Rows | str:
     current; else the question.
     """
     assert device.rating_a is not None
+    if not device.standard:
+        return _ask_standard(device)
     reads_as, _ = tables.standard_words(device.standard)
     found: _Rows = []
     factor = tables.voltage_factor("c_min")
@@ -179,12 +181,19 @@ def _fuse_rows(device: Device) -> _Rows | str:
     return (
         found
         or f"the maker's curve of {device.called}: no row is held for a fuse of"
-        f" {device.rating_a:g} A to {device.standard or 'its standard'}"
+        f" {device.rating_a:g} A to {device.standard}"
     )
+
+
+def _ask_standard(device: Device) -> str:
+    """Whose mark is read before any maker is asked."""
+    return f"the standard of {device.called}, which gives its curve; read it on the device"
 
 
 def _breaker_rows(device: Device) -> _Rows | str:
     assert device.rating_a is not None
+    if not device.standard:
+        return _ask_standard(device)
     multiple = tables.trip_multiple(device.curve)
     at_once = read_one("instantaneous_trip", "opens_within_s", standard=BREAKER)
     reads_as, _ = tables.standard_words(device.standard)
@@ -193,11 +202,7 @@ def _breaker_rows(device: Device) -> _Rows | str:
         or isinstance(at_once, Gap)
         or reads_as not in (BREAKER, "IEC 61009-1")
     ):
-        return (
-            f"the maker's curve of {device.called}:"
-            f" {'its curve' if device.standard else 'its standard and curve'} is not one of B, C"
-            " and D"
-        )
+        return f"the maker's curve of {device.called}: its curve is not one of B, C and D"
     return [
         (
             at_once.value,
