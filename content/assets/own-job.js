@@ -196,15 +196,15 @@
   function showAsked(told) {
     one("finding").replaceChildren(...told.said.filter(function (each) { return each[0] !== "pass"; }).map(function (each) {
       var name = each[1] + ":" + each[2] + (each[3] && each[3] !== each[2] ? "@" + each[3] : "");
-      return make("option", { value: name }, told.words[each[0]] + ": " + (each[3] || each[2]) + ": " + each[4]);
+      return make("option", { value: name }, told.words[each[0]] + ": " + (each[3] || each[2]) + ": " + plain(each[4]));
     }));
     one("circuit").replaceChildren(...((state.data || {}).circuits || []).map(function (each) { return make("option", { value: each.name }, each.name); }));
   }
   async function showTried(question) {
     if (!state.told) { say("There is no verdict yet to ask about."); return; }
     var turn = state.turn, trial = ++state.trial, told;
+    one("tried").classList.remove("own-columns");
     say("Values are being tried: this may take a minute. A change of the job ends it.");
-    one("tried").classList.toggle("own-columns", question.ask === "alternatives");
     for (told = await ask(question); told.goes_on; told = await ask({ ask: "go-on" })) {  // what waits comes between
       if (turn !== state.turn || trial !== state.trial) return;
       one("tried").hidden = false;
@@ -212,7 +212,9 @@
     }
     if (turn !== state.turn || trial !== state.trial) return;
     one("tried").hidden = false;
-    one("tried").textContent = told.told || told.problems.map(function (each) { return each.message + "; " + each.hint; }).join("\n");
+    one("tried").classList.toggle("own-columns", Boolean(told.shown));
+    if (told.shown) one("tried").innerHTML = told.shown;
+    else one("tried").textContent = told.told || told.problems.map(function (each) { return each.message + "; " + each.hint; }).join("\n");
     one("tried").focus();
     say("Tried: see what it would take.");
   }
@@ -330,9 +332,13 @@
     if (!state.told) return;
     one("form").querySelectorAll(".own-part").forEach(function (each) {
       var of = each.dataset.path.split("/").pop(), was = each.querySelector(":scope > .own-follows");
-      var found = state.told.said.filter(function (line) { return line[2] === of && line[0] !== "pass" && line[0] !== "advice"; });
+      var once = {}, found = state.told.said.filter(function (line) {
+        var again = once[line[0] + line[4]];  // the same is said of many places
+        if (line[2] !== of || line[0] === "pass" || again) return false;
+        return once[line[0] + line[4]] = true;
+      });
       var told = found.length ? make("ul", { className: "own-follows" }, found.map(function (line) {
-        return make("li", {}, [make("span", { className: "verdict verdict-" + line[0] }, state.told.words[line[0]]), " " + line[4]]);
+        return make("li", {}, [make("span", { className: "verdict verdict-" + line[0] }, state.told.words[line[0]]), " " + title(plain(line[4]))]);
       })) : null;
       if (was && told && was.isEqualNode(told)) return;
       if (was) was.remove();
@@ -356,6 +362,8 @@
   // ---- the form, from the declarations of the keys
 
   function ownName(item, place) { return String(item && (item.name || item.id) || place + 1); }
+  /* What is told beside its verdict's word. */
+  function plain(message) { return message.replace(/^not known: /, ""); }
   function words(key) { return key.replace(/_/g, " "); }
   function title(text) { return text.charAt(0).toUpperCase() + text.slice(1); }
   /* Only the parts of which the file says something else than is shown; all of them anew after a refusal. */
@@ -366,7 +374,7 @@
     var summary = left && left.tagName === "SUMMARY" ? left.parentNode.dataset.path : null;
     state.redrawn = true;  // what is taken away says that it was left
     [null].concat(whole.filter(isPart)).forEach(function (field, at) {
-      var said = JSON.stringify(field ? data[field.key] : general.map(function (each) { return data[each.key]; })) || "", was = form.children[at], made;
+      var said = JSON.stringify(field ? [data[field.key], knownNow()] : general.map(function (each) { return data[each.key]; })) || "", was = form.children[at], made;
       if (was && was.said === said && !anew) return;
       made = field ? shownPart(field, data[field.key], [field.key]) : part("general", "What the job is", general.map(function (each) { return asked(each, state.data, []); }));
       made.said = said;
@@ -389,10 +397,10 @@
     return made;
   }
   function shownPart(field, data, path) {
-    var name = title(field.called || words(field.key)), said = [make("p", { className: "explained" }, title(field.help || "") + "." + (field.when ? " Where: " + field.when + "." : ""))];
+    var name = title(field.called || words(field.key)) + (field.unit ? " (" + field.unit + ")" : ""), said = [make("p", { className: "explained" }, title(field.help || "") + "." + (field.when ? " Where: " + field.when + "." : ""))];
     if (field.kind === "section") {
       if (typeof data === "string") return part(path.join("/"), name + ": " + data, said.concat(asked(Object.assign({}, field, { kind: "word", choices: [] }), null, path.slice(0, -1), data)));
-      return part(path.join("/"), name + (data ? "" : ": not stated"), said.concat(questions(field.of, data, path)));
+      return part(path.join("/"), name + (data ? "" : ": not stated"), said.concat(questions(field.of, data, path, field.unit)));
     }
     var items = Array.isArray(data) ? data : [], named = (about.form.sections[field.of] || []).some(function (each) { return each.key === "name"; });
     var word = typeof data === "string" ? data : "", mayBeNone = !items.length && (field.words || []).indexOf("none") >= 0;
@@ -418,11 +426,11 @@
     return input ? [make("label", { htmlFor: id }, what === "add" ? "Name of a new one " : "Name of the copy "), input, " ", button, " "] : [button, " "];
   }
   /* What is stated or must be, then what may be. */
-  function questions(of, data, path) {
+  function questions(of, data, path, unit) {
     var fields = about.form.sections[of] || [], stated = [], others = [];
     fields.forEach(function (field) {
       var here = data && field.key in data, way = path.concat(field.key);
-      var shown = isPart(field) ? shownPart(field, here ? data[field.key] : null, way) : asked(field, data, path);
+      var shown = isPart(field) ? shownPart(field, here ? data[field.key] : null, way) : asked(field.kind === "number" && unit && !field.unit ? Object.assign({}, field, { unit: unit }) : field, data, path);
       (here || field.required ? stated : others).push(shown);
     });
     return others.length ? stated.concat(part(path.join("/") + "/*", "Not stated yet: " + others.length + " more", others)) : stated;
@@ -430,8 +438,8 @@
   function asked(field, data, path, given) {
     var way = path.concat(field.key), id = "own-q-" + way.join("-").replace(/[^\w-]/g, "_"), value = given !== undefined ? given : data && data[field.key], input;
     var choices = (field.choices || []).concat(field.words || []), text = Array.isArray(value) ? value.join(", ") : value === null || value === undefined ? "" : String(value);
-    if (typeof value === "object" && value && !Array.isArray(value) || field.kind === "other") {
-      return make("p", { className: "own-question" }, title((field.help || words(field.key)).split(";")[0]) + ": that is written in the file as text.");
+    if (typeof value === "object" && value && !Array.isArray(value) || field.kind === "by-path") {
+      return make("p", { className: "own-question" }, title((field.help || words(field.key)).split(/[;,]/)[0]) + (field.kind === "by-path" ? ": that is asked beside each figure that is stated." : ": that is written in the file as text."));
     }
     if (field.kind === "word") {
       if (text && choices.indexOf(text) < 0) choices = choices.concat(text);
@@ -455,7 +463,20 @@
     input.dataset.was = input.value;
     return make("div", { className: "own-question" }, [
       make("label", { htmlFor: id }, title(field.help || words(field.key)) + (field.unit ? " (" + field.unit + ")" : "")), input,
-      make("span", { id: id + "-about", className: "own-about" }, beside.filter(Boolean).join(" · "))]);
+      make("span", { id: id + "-about", className: "own-about" }, beside.filter(Boolean).join(" · "))].concat(
+      field.kind === "number" && text && !isNaN(text) ? howKnown(way, id + "-known") : []));
+  }
+  function byPath() { return about.form.sections[about.form.whole].filter(function (each) { return each.kind === "by-path"; })[0]; }
+  function knownNow() { return (state.data || {})[byPath().key] || {}; }
+  /* How a figure is known: said of itself, or of a section above it. */
+  function howKnown(way, id) {
+    var field = byPath(), known = knownNow(), path = way.join("."), above = way.slice(0, -1), select;
+    while (above.length && !known[above.join(".")]) above.pop();
+    above = known[above.join(".")];
+    select = make("select", { id: id, className: "own-known" }, [make("option", { value: "" }, above ? "as its section: " + above.replace("-", " ") : "not said")].concat(
+      field.choices.map(function (each) { return make("option", { value: each, selected: known[path] === each }, each.replace("-", " ")); })));
+    select.onchange = function () { put({ ask: "put", path: [field.key, path], value: select.value, kind: "word" }); };
+    return make("label", { className: "own-about" }, ["how it is known ", select]);
   }
   /* What a question changes in the text; whether it could. */
   async function put(question) {

@@ -16,7 +16,7 @@ from firstway.model.values import is_known
 _MAKER = re.compile(r"\bmakers?\b|\bdata sheet\b|\bread (?:it on|its plate|its list)\b")
 _NETWORK = re.compile(r"\b(?:distributor|network operator|operator)\b")
 _AUTHORITY = re.compile(r"\bauthority having jurisdiction\b")
-_MEASURE = re.compile(r"\bmeasure\b|\btester\b")
+_MEASURE = re.compile(r"(?<!which )\bmeasure\b(?! against)|\btester\b")
 _BOARD = re.compile(r"\bthe (?:assembly|board|whole board|panel)\b")
 _SERVICE = "service device"
 # what opens the feed is no part of the board, wherever its curve or rating is needed

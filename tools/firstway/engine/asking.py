@@ -114,12 +114,14 @@ def _alternatives(asked: _Asked) -> _Found:
 
 
 def _alternatives_tried(asked: _Asked) -> Trials[_Found]:
-    """Sizes, methods and devices of a circuit side by side, in lines of words."""
+    """Sizes, methods and devices of a circuit side by side: in lines of words, and as a table."""
     from firstway.choosing.alternatives import alternatives_tried
-    from firstway.rendering.choices import alternatives_text
+    from firstway.rendering.choices import alternatives_html, alternatives_text
 
     found, problems = yield from alternatives_tried(*_file_of(asked), asked["circuit"])
-    return ({"told": alternatives_text(found)} if found else {}), list(problems)
+    if found is None:
+        return {}, list(problems)
+    return {"told": alternatives_text(found), "shown": alternatives_html(found)}, list(problems)
 
 
 def _file_of(asked: _Asked) -> tuple[str, str, str]:

@@ -50,8 +50,9 @@ _KINDS: Mapping[type, str] = {
     Sections: "sections",
     SectionsOrNames: "sections",
     SectionsByWord: "sections",
-    ByName: "other",
+    ByName: "by-path",
 }
+_NEC = re.compile(r"\b(?:the )?nec\b")
 _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9_./+ -]*[A-Za-z0-9]\Z|[A-Za-z0-9]\Z|-?[0-9.]+\Z")
 
 
@@ -102,7 +103,7 @@ def _field(name: str, spec: Spec) -> dict[str, Any]:
         "key": name,
         "kind": _KINDS.get(type(spec.kind), "other"),
         "called": section_called(name) if inside else "",
-        "help": spec.meaning.replace("`", ""),
+        "help": _NEC.sub("the NEC", spec.meaning.replace("`", "")),
         "when": _WHEN.get(spec.when, spec.when),
         "unit": unit_text(unit_of_key(name)),
         "example": spec.example,
@@ -128,6 +129,8 @@ def _said(name: str, choices: list[str]) -> dict[str, str]:
 def _choices(kind: Any) -> list[str]:
     if isinstance(kind, Flag):
         return ["true", "false"]
+    if isinstance(kind, ByName):
+        return _choices(kind.of)
     return list(kind.choices) if isinstance(kind, Word | WordList) else []
 
 

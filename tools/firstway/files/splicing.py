@@ -14,7 +14,8 @@ from firstway.files.typed_reader import OWN_NAMES
 from firstway.files.yaml_reader import data_from_yaml, node_of
 from firstway.problems import Problem
 
-_KEY = re.compile(r"[A-Za-z][A-Za-z0-9_]*\Z")
+# a path is a key of its own where it says how a value is known
+_KEY = re.compile(r"[A-Za-z][A-Za-z0-9_]*(?:\.[A-Za-z0-9_-]+)*\Z")
 _Splice = tuple[int, int, str]
 """From here to there, and what stands there then."""
 

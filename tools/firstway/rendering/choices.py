@@ -14,8 +14,10 @@ from firstway.choosing.designers_keys import ON_THE_BAR
 from firstway.choosing.needs import MOST_PAIRS, MOST_WHOLE, ChangedKey, Needs, Proposal
 from firstway.model.installation import Installation
 from firstway.rendering.figures import amount_text, figure_put_in, unit_text
-from firstway.rendering.html import caution_line, counted
+from firstway.rendering.findings import LEVEL_WORDS
+from firstway.rendering.html import Markup, caution_line, counted, list_html, table_html, tag
 from firstway.rendering.report import finding_words
+from firstway.rendering.spoken_keys import in_trade_words
 
 ANSWERS = {
     "choose": "choose: each of these makes it pass, and no other finding worse",
@@ -216,30 +218,53 @@ def _line_data(line: Alternative) -> dict[str, Any]:
 
 def alternatives_text(found: Alternatives) -> str:
     """The table: `*` is what the job has, `?` is not known; what is missing stands below."""
-    nec = found.installation.rules == "nec"
-    size = "AWG" if nec else unit_text("mm2")
-    head = (
-        "",
-        f"size {size}",
-        f"protective {size}",
-        "method",
-        "device A",
-        *_COLUMNS,
-        "verdict",
-    )
+    head = _columns(found)
     rows = [head, *(_cells(line) for line in found.lines)]
     widths = [max(len(row[place]) for row in rows) for place in range(len(head) - 1)]
     table = [
         "  ".join([*(cell.rjust(width) for cell, width in zip(row, widths)), row[-1]])
         for row in rows
     ]
+    return "\n".join([*_head(found.installation), found.circuit, *table, *_notes(found)]) + "\n"
+
+
+def alternatives_html(found: Alternatives) -> Markup:
+    """The same table for a page: what becomes of a size stands beside it, in words of the trade."""
+    _, size, protective, *others, verdict = _columns(found)
+    rows = []
+    for line in found.lines:
+        mark, own, earth, *cells, _ = _cells(line)
+        told = in_trade_words(_short(line.finding)) if line.finding else "serves"
+        level = f"{LEVEL_WORDS[line.level].lower()}: " if line.finding else ""
+        rows.append((f"{mark} {own}".strip(), f"{level}{told}", earth, *cells))
+    return Markup().join(
+        [
+            tag("p", caution_line(found.installation.edition)),
+            table_html(
+                (size, verdict, protective, *others),
+                rows,
+                f"{found.circuit}: sizes and methods side by side",
+                numbers=(0, 2, *range(4, len(others) + 3)),
+            ),
+            list_html(map(in_trade_words, _notes(found))),
+        ]
+    )
+
+
+def _columns(found: Alternatives) -> tuple[str, ...]:
+    size = "AWG" if found.installation.rules == "nec" else unit_text("mm2")
+    first = ("", f"size {size}", f"protective {size}", "method", "device A")
+    return (*first, *_COLUMNS, "verdict")
+
+
+def _notes(found: Alternatives) -> list[str]:
     chosen = "chosen: the smallest that serves" if found.left_to_choose else "as the file says"
     notes = [f"* {chosen}, run as the file says.", *_limit_lines(found), *_missing_lines(found)]
     if found.not_printed:
         notes.append(f"No table prints for this cable: {', '.join(found.not_printed)}.")
     if found.installation.readings:
         notes.append("The file's readings were left out: another cable is measured again.")
-    return "\n".join([*_head(found.installation), found.circuit, *table, *notes]) + "\n"
+    return notes
 
 
 def _cells(line: Alternative) -> tuple[str, ...]:

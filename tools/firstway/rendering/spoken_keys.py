@@ -48,6 +48,8 @@ _CALLED = {
     "neutral_bar_at": "place of the neutral bar",
     "earth_bar_at": "place of the earth bar",
     "row": "place of the devices",
+    "prospective_fault_current_ka": "prospective fault current",
+    "through": "devices the feed runs through",
 }
 
 
