@@ -111,6 +111,22 @@ def test_put__a_value_keeps_every_other_byte(marram: str) -> None:
     assert len(differ) == 1 and "length_m: 21.5" in differ[0]
 
 
+def test_put__an_assumed_figure_gives_no_pass(marram: str) -> None:
+    """How a figure is known is put beside the others of its kind, and taken out again."""
+    path = ["known_by", "supply.prospective_fault_current_ka.line_earth"]
+    own = ask(ask="put", text=marram, file="m.yaml", path=path, value="assumed", kind="word")
+    assert own["problems"] == []
+    before, after = marram.splitlines(), own["text"].splitlines()
+    (differ,) = [new for old, new in zip(before, after, strict=True) if old != new]
+    assert differ.startswith("known_by: ") and f"{path[1]}: assumed" in differ
+    was, now = (
+        ask(ask="judge", text=text, file="m.yaml")["counts"] for text in (marram, own["text"])
+    )
+    assert now["pass"] < was["pass"] and now["unknown"] > was["unknown"]
+    again = ask(ask="put", text=own["text"], file="m.yaml", path=path, value="", kind="word")
+    assert again["text"] == marram
+
+
 @pytest.mark.parametrize(
     ("text", "path", "value", "left"),
     [

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from firstway.checks.questions import questions
 from firstway.choosing.completing import Completed, completed
 from firstway.model.reading import installation_from_yaml
 from firstway.record.sheets import sheets_of
@@ -93,6 +94,17 @@ def test_survey__no_limit_and_no_hours_is_told_in_the_note_and_stays_a_fact() ->
     done = read("fennimore")
     (said,) = [each for each in done.findings if each.id == "service-capacity"]
     assert said.level == "fail" and "89" in f"{said.message} {said.value}"
+
+
+def test_survey__what_opens_the_feed_is_asked_about_as_itself() -> None:
+    """No maker of a main switch, a surge device or a board is asked for the curve of a fuse."""
+    for name in ("quernside", "hollinbeck"):
+        done = read(name)
+        unknown = [each for each in done.findings if each.level == "unknown"]
+        asked = {each.parts: each.text for each in questions(unknown, done.installation)}
+        assert "of the fuse of the feed" in asked["fuse of the feed",]
+        others = [text for parts, text in asked.items() if parts != ("fuse of the feed",)]
+        assert not [text for text in others if "curve of the fuse of the feed" in text]
 
 
 def test_survey__a_board_somebody_else_fitted_is_found_out_and_the_rest_is_asked() -> None:

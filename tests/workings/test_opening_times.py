@@ -102,6 +102,8 @@ def test_a_delayed_device_is_blind_to_a_small_leak_and_a_fuse_to_an_electrode() 
         (Device("F1", "circuit-breaker", "", "UL 489", 40.0), "the maker's curve of F1"),
         (Device("F1", "circuit-breaker", "", "IEC 60898-1", None, "B"), "the rating of F1"),
         (Device("fuse", "fuse", "", "BS 1361", 45.0), "the maker's curve of fuse"),
+        (Device("fuse", "fuse", "", "", 80.0), "the standard of fuse"),
+        (Device("F1", "circuit-breaker", "", "", 40.0, "B"), "the standard of F1"),
         (Device("rcd", "rcd", ""), "the rated residual current and the delay of rcd"),
         (
             Device("rcd", "rcd", "", residual_ma=100.0),
