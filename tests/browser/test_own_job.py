@@ -80,8 +80,8 @@ def test_own_job__a_change_in_the_form_is_worked_and_told(
     assert len(differ) == 1 and "length_m: 31" in differ[0]
     assert ", was " in page.text_content("#own-changed")
     page.select_option("#own-q-circuits-slipway-route-1-length_m-known", "assumed")
-    told = page.locator("#own-changed li", has_text="is assumed").first
-    told.wait_for(state="attached", timeout=30_000)  # many things differ, so they are folded
+    assumed = page.locator("#own-changed li", has_text="is assumed").first
+    assumed.wait_for(state="attached", timeout=30_000)  # many things differ, so they are folded
     assert "slipway.route.1.length_m: assumed" in page.input_value("#own-text")
     assert offline_page.troubles == []
 
