@@ -75,8 +75,46 @@ _DEGREES = re.compile(r"^(\d+)c$")
 _UNIT = re.compile(rf"^(?:(.*?)_)??({'|'.join(_UNITS)})$")
 
 
-# What a row is about, where its column is named `which`.
-_WHICH = {"c_min": "cmin", "c_max": "cmax", "trade": "as the trade has it"}
+_KEY = re.compile(r"[a-z]+(?:-[a-z0-9]+)+")
+_INSULATION = re.compile(r"(thermoplastic|thermosetting)-(\d+)")
+# Keys that do not read as words once their dashes are gone.
+_KEYS = {
+    "c_min": "cmin",
+    "c_max": "cmax",
+    "trade": "as the trade has it",
+    "nec": "NEC",
+    "red-black": "red and black",
+    "selv-pelv": "SELV or PELV",
+    "up-to-500-v": "up to 500 V",
+    "up-to-500-v-with-spd": "up to 500 V, SPD in circuit",
+    "additional-protection-before-2022": "additional protection, before 2022",
+    "line-earth": "line to earth",
+    "line-neutral": "line to neutral",
+    "neutral-earth": "neutral to earth",
+    "mc-cable": "metal-clad cable",
+    "nm-cable": "nonmetallic-sheathed cable",
+    "reactance-ohm-per-km": "reactance in Ω/km",
+    "heat-capacity-j-per-k-mm3": "heat capacity in J/(K·mm³)",
+    "resistivity-20c-ohm-mm2-per-m": "resistivity at 20 °C in Ω·mm²/m",
+    "resistivity-in-service-ohm-mm2-per-m": "resistivity in service in Ω·mm²/m",
+}
+
+
+def key_words(key: str) -> str:
+    """A key that stands in a cell, in words; what is no key stays as it is.
+
+    >>> key_words("thermoplastic-70"), key_words("core-in-cable"), key_words("10/350")
+    ('thermoplastic 70 °C', 'core in cable', '10/350')
+    >>> key_words("red-black"), key_words("reactance-ohm-per-km")
+    ('red and black', 'reactance in Ω/km')
+    """
+    if key in _KEYS:
+        return _KEYS[key]
+    if not _KEY.fullmatch(key):
+        return key
+    if _INSULATION.fullmatch(key):
+        return _INSULATION.sub(r"\1 \2 °C", key)
+    return key.replace("-", " ")
 
 
 def column_words(column: str) -> str:
@@ -157,14 +195,14 @@ def cell_words(column: str, amount: str) -> str:
     'ambient up to 30 °C'
     >>> cell_words("method", "C")
     'method C'
-    >>> cell_words("which", "c_min"), cell_words("which", "copper")
-    ('cmin', 'copper')
+    >>> cell_words("which", "c_min"), cell_words("insulation", "thermosetting-90")
+    ('cmin', 'insulation thermosetting 90 °C')
     """
     if column == "which":
-        return _WHICH.get(amount, amount)
+        return key_words(amount)
     found = _UNIT.match(column) if re.fullmatch(r"-?[0-9.]+", amount) else None
     if found is None:
-        return f"{_spelt(column.split('_'))} {amount}".strip()
+        return f"{_spelt(column.split('_'))} {key_words(amount)}".strip()
     return (
         f"{_spelt((found[1] or '').split('_'))}"
         f" {with_unit(amount.replace('-', '−'), _UNITS[found[2]])}".strip()

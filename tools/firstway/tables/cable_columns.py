@@ -34,13 +34,17 @@ def cable_columns(insulation: str | None, terminals_c: float | None) -> CableCol
             return CableColumns(
                 COOLER,
                 operating_limit_c(COOLER),
-                f"read as {COOLER}: the terminals are made for {terminals_c:g} °C",
+                f"read as {_spoken(COOLER)}: the terminals are made for {terminals_c:g} °C",
             )
         return CableColumns(own, limit, "")
     if limit.value > TERMINALS_NOT_STATED_C:
         return CableColumns(
             COOLER,
             operating_limit_c(COOLER),
-            f"read as {COOLER}: the temperature of the terminals is not stated",
+            f"read as {_spoken(COOLER)}: the temperature of the terminals is not stated",
         )
     return CableColumns(own, limit, "")
+
+
+def _spoken(insulation: str) -> str:
+    return f"{insulation.replace('-', ' ')} °C"

@@ -37,7 +37,7 @@ from firstway.pages.shared.picture import picture_html
 from firstway.pages.shared.project import Chapter
 from firstway.pages.shared.provenance import folded
 from firstway.rendering.citing import citation_html, notes_of
-from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.columns import column_words, key_words, table_words
 from firstway.rendering.html import Markup, counted, details_html, joined, table_html, tag
 from firstway.rendering.spoken_keys import with_spoken_terminals
 from firstway.rendering.working import (
@@ -191,7 +191,7 @@ def whole_table(page: Chapter, guide: Guide, arguments: tuple[str, ...]) -> Answ
         for column in table(name).columns
         if column not in (*LAST, *pairs) and any(row.cells[column] for row in rows)
     ]
-    cells = [[row.cells[column] or "—" for column in own] for row in rows]
+    cells = [[key_words(row.cells[column]) or "—" for column in own] for row in rows]
     title = (
         titles[0]
         if titles

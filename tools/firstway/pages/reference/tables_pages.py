@@ -2,12 +2,11 @@
 away.
 """
 
-import re
 from collections.abc import Sequence
 
 from firstway.pages.shared.sheet import PageSheet, part_mark
-from firstway.rendering.citing import RULE_WORDS
-from firstway.rendering.columns import column_words, table_words
+from firstway.rendering.citing import RULE_WORDS, source_title
+from firstway.rendering.columns import column_words, key_words, table_words
 from firstway.rendering.figures import unit_text
 from firstway.rendering.html import Markup, caution_fold_html, counted, joined, table_html, tag
 from firstway.tables.reading import TABLES_FOLDER, Table, table, table_names
@@ -226,34 +225,12 @@ def _table_html(name: str) -> Markup:
     )
 
 
-_INSULATION = re.compile(r"([a-z]+)-(\d+)")
-_KEY = re.compile(r"[a-z]+(?:-[a-z0-9]+)+")
-_IN_WORDS = (
-    "construction",
-    "printed_construction",
-    "grouped_as",
-    "age",
-    "between",
-    "role",
-    "cable",
-    "rule",
-    "device",
-    "use",
-    "laid",
-    "part",
-)
-
-
 def _cell(column: str, text: str) -> str:
     """A cell in words; its file, to take away, has the keys."""
     if column == "source":
-        return tag("a", text, href=f"../about.html#source-{text}")
+        return tag("a", source_title(text), href=f"../about.html#source-{text}")
     if column == "rule_set":
         return RULE_WORDS.get(text, text)
     if column == "quantity":
         return column_words(text.replace("-", "_"))
-    if column == "insulation":
-        return _INSULATION.sub(r"\1 \2 °C", text)
-    if column in _IN_WORDS and _KEY.fullmatch(text):
-        return text.replace("-", " ")
-    return unit_text(text) if column == "unit" else text
+    return unit_text(text) if column == "unit" else key_words(text)
