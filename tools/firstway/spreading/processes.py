@@ -5,6 +5,7 @@ Read where there are parts for them alone: most commands need none.
 
 from __future__ import annotations
 
+import gc
 import multiprocessing
 import signal
 import sys
@@ -18,6 +19,7 @@ from typing import Any, TypeVar
 
 _Part = TypeVar("_Part")
 _Result = TypeVar("_Result")
+_LET_GO_EVERY = 3  # parts: what refers to itself in circles would fill the memory
 _AHEAD = 4  # parts a worker that are under way or wait for their turn: memory stays flat
 
 
@@ -131,6 +133,8 @@ def _work(function: Callable[[Any], Any], end: Connection, inherited: Iterable[C
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     for other in inherited:
         other.close()
+    gc.freeze()  # what it was forked with stays until its end
+    done = 0
     with suppress(EOFError, OSError):
         while True:
             part = end.recv()
@@ -138,3 +142,6 @@ def _work(function: Callable[[Any], Any], end: Connection, inherited: Iterable[C
                 end.send((function(part),))
             except Exception:
                 end.send(())
+            done += 1
+            if done % _LET_GO_EVERY == 0:
+                gc.collect()

@@ -129,7 +129,7 @@ def names_of_jobs(jobs: Sequence[Completed]) -> tuple[str, ...]:
     return tuple(job.installation.name for job in jobs)
 
 
-_HELD = 16  # jobs: each is some 4 MB once all is asked of it, in every process
+_HELD = 10  # jobs: each is some 4 MB once all is asked of it, in every process
 _PARTS = frozenset(("root", "left_out", "broken", "chapters", "mistakes", "glossary", "shelf"))
 
 
