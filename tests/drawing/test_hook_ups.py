@@ -315,12 +315,14 @@ def test_r1_plus_r2__can_be_worked_by_hand_from_what_is_drawn() -> None:
 
 @pytest.mark.parametrize("job", ["marram", "dunlin", "fulmar"])
 def test_loop__limit_is_never_rounded_up(job: str) -> None:
+    """Above ten ohm it is told as BS 7671, Table 41.5 prints it: 1667 ohm for 30 mA."""
     told = " ".join(said(made("test-loop", job, next(iter(made_for_loop(job)))), "a.words"))
     printed = re.search(r"At most ([\d.]+) Ω", told)
     assert printed
     limit = next(each.limit for each in expected_readings(done(job).case) if each.key == "zs")
     bounds = [each for each in (limit.advice, limit.value) if each is not None]
-    assert 0 <= min(bounds) - float(printed[1]) < (0.01 if min(bounds) < 10 else 1)
+    over = min(bounds) - float(printed[1])
+    assert 0 <= over < 0.01 if min(bounds) < 10 else abs(over) < 0.5
 
 
 def made_for_loop(job: str) -> list[str]:

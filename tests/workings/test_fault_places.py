@@ -45,7 +45,21 @@ FEWEST_CASES = 60
 SOLVERS_APART = 2e-4  # a fault is a microhm for the one, nothing for the other
 NOTHING_V = 1e-5
 # Behind the device the next place goes by another name.
-BEHIND = {"Q1": ("bar.", "F1.", "F2.supply."), "service": ("origin.", "tail.")}
+POINTS = (
+    "north-bay.",
+    "south-bay.",
+    "lean-to-point.",
+    "east-post.",
+    "west-post.",
+    "post-1.",
+)  # a fault at a point lies behind the last device before it
+BEHIND = {
+    "Q1": ("bar.", "F1.", "F2."),
+    "service": ("origin.", "tail."),
+    "R1": ("R1.load.", "F2.supply."),
+    "F2": ("F2.load.", *POINTS),
+    "F3": ("F3.load.", *POINTS),
+}
 
 
 # ---- the proof itself

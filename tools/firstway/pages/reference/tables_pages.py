@@ -210,9 +210,10 @@ def _table_html(name: str) -> Markup:
         if any(row.cells[column] for row in rows) and not (rule_set and column == "rule_set")
     ]
     caption = _words(name)
+    linked: set[str] = set()
     shown = table_html(
         [column_words(column) for column in columns],
-        ([_cell(column, row.cells[column]) for column in columns] for row in rows),
+        ([_cell(column, row.cells[column], linked) for column in columns] for row in rows),
         caption,
         "plain rows",
         named_by=None,
@@ -225,10 +226,16 @@ def _table_html(name: str) -> Markup:
     )
 
 
-def _cell(column: str, text: str) -> str:
-    """A cell in words; its file, to take away, has the keys."""
+def _cell(column: str, text: str, linked: set[str]) -> str:
+    """A cell in words; its file, to take away, has the keys. A source is a link where it stands
+    first in its table: the largest pages would be a fifth longer.
+    """
     if column == "source":
-        return tag("a", source_title(text), href=f"../about.html#source-{text}")
+        title = source_title(text)
+        if text in linked:
+            return title
+        linked.add(text)
+        return tag("a", title, href=f"../about.html#source-{text}")
     if column == "rule_set":
         return RULE_WORDS.get(text, text)
     if column == "quantity":

@@ -147,13 +147,13 @@ function sealed(state, publicKey) {
     ]);
   }).then(function (parts) {
     return {
-      format: SEALED_FORMAT, paper: state.paper, learner: state.learner, key: base64(parts[0]), iv: base64(iv),
-      sealed: base64(parts[1])
+      format: SEALED_FORMAT, paper: state.paper, learner: state.learner, key: b64(parts[0]), iv: b64(iv),
+      sealed: b64(parts[1])
     };
   });
 }
 
-function base64(bytes) {
+function b64(bytes) {
   var text = "";
   new Uint8Array(bytes.buffer || bytes).forEach(function (byte) { text += String.fromCharCode(byte); });
   return window.btoa(text);
