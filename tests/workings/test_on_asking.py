@@ -22,6 +22,8 @@ def test_the_steps_are_the_same_in_the_same_order(name: str) -> None:
     for step in asked.by_identity.values():  # before anybody asked for more
         assert repr(whole.find(step.id, step.of)) == repr(step)
     assert asked.find("no-such-step", "board") is None
+    for step in whole:  # also what was left until somebody asked
+        assert repr(asked.find(step.id, step.of)) == repr(step)
     assert [repr(step) for step in asked] == [repr(step) for step in whole]
     assert [step.assumed for step in asked] == [step.assumed for step in whole]
 

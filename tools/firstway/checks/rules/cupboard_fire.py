@@ -3,7 +3,7 @@
 Why: what hangs under stairs burns under the way out, and such a cupboard fills with coats and
 boxes. A board that runs warm for hours is kept clear, can be reached at once, hangs under a lining
 that holds fire back, and an alarm wakes those above. Clause 422.2 speaks of protected escape
-routes, as blocks and public buildings have them; there no board may hang at all.
+routes, as blocks and public buildings have them: those are another matter.
 A pass: lined, an alarm, kept clear. Advice: one of them missing; a fail where the stairs are the
 only way out.
 """
